@@ -1,0 +1,70 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef RESTPOINT_ESTIMATE_FIT_H
+#define RESTPOINT_ESTIMATE_FIT_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "base/arena.h"
+#include "base/fault.h"
+#include "base/progress.h"
+#include "base/status.h"
+#include "model/constants.h"
+#include "model/measurement.h"
+#include "model/profile.h"
+#include "model/protocol.h"
+
+/* Measurements to constants: the best value of the constants and of what the players of a session
+ * share, with each stroke's own unknowns and the irregularities of its rail contacts eliminated by
+ * their best value, and the covariance of the constants at that point (physics.md 6). */
+
+/* One file with its protocol. All files of one fit must be of one table and one ball size. */
+struct fit_input {
+	const struct measurement *measurement;
+	const struct protocol *protocol;
+};
+
+struct fit_options {
+	uint64_t seed;                   /* for the search of a stroke by draws */
+	const struct progress *progress; /* may be NULL */
+};
+
+/* Two constants of which only the ratio or the product is known. */
+struct fit_combination {
+	enum constant_id first, second;
+	bool product; /* false: first / second */
+	struct interval interval;
+};
+
+struct fit_result {
+	struct arena *arena; /* owns the arrays and strings here */
+	bool converged;
+	bool interrupted;
+	const char *stop_reason;
+	size_t iterations;
+	struct estimate constants[CONSTANT_COUNT];
+	double mode[CONSTANT_COUNT];     /* on the fitted scales (log or logit) */
+	double covariance[CONSTANT_COUNT][CONSTANT_COUNT]; /* posterior, on the fitted scales */
+	bool has_clock;                  /* a time or a known release speed was measured */
+	size_t combination_count;
+	struct fit_combination combinations[CONSTANT_COUNT];
+	size_t shots_used;               /* strokes */
+	size_t readings_used;
+	size_t set_aside_count;          /* by the person and by the fit, in order of file and line */
+	struct set_aside_row *set_aside;
+	double chi_square, degrees_of_freedom, lack_of_fit_p;
+	bool scaled;
+};
+
+/* Fits. STATUS_OK (also when some constants are not determined), STATUS_INPUT with faults (files of
+ * different tables, no usable stroke), STATUS_UNDETERMINED (no constant even weakly),
+ * STATUS_NOT_CONVERGED, STATUS_INTERRUPTED, STATUS_SYSTEM. After all but INPUT and SYSTEM *result
+ * holds the best point so far; release with fit_result_free. */
+enum status fit_run(const struct fit_input *inputs, size_t input_count,
+                    const struct fit_options *options, struct fit_result *result,
+                    struct fault_list *faults);
+
+void fit_result_free(struct fit_result *result);
+
+#endif

@@ -1,0 +1,115 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef RESTPOINT_MODEL_PROFILE_H
+#define RESTPOINT_MODEL_PROFILE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "base/arena.h"
+#include "model/constants.h"
+#include "model/measurement.h"
+#include "table/table.h"
+
+/* A table as measured (formats.md 5). */
+
+/* What the data say about a number; in files "held", "at-limit", "not-determined", "weak",
+ * "determined". */
+enum knowledge {
+	KNOWLEDGE_HELD,
+	KNOWLEDGE_AT_LIMIT,
+	KNOWLEDGE_NOT_DETERMINED,
+	KNOWLEDGE_WEAK,
+	KNOWLEDGE_DETERMINED,
+	KNOWLEDGE_COUNT
+};
+
+const char *knowledge_name(enum knowledge knowledge);
+bool knowledge_from_name(const char *name, size_t length, enum knowledge *knowledge);
+
+/* A value with its uncertainty. */
+struct interval {
+	double value;
+	double standard_error;
+	double low95, high95; /* 2.5 % and 97.5 % points */
+};
+
+/* In a file: a held estimate carries value and state, and nothing else unless it was given. */
+struct estimate {
+	struct interval best;      /* not-determined: the prior */
+	enum knowledge state;
+	bool has_interval;         /* standard_error, low95 and high95 are there */
+	bool has_learned;
+	double learned;            /* 1 - posterior sd / prior sd on the fitted scale */
+	bool has_posterior;        /* not-determined: the narrowed numbers */
+	struct interval posterior;
+};
+
+/* The conditions in players' terms (formats.md 5). */
+enum condition_id {
+	ONE_LENGTH_TIME_S,
+	STUN_SLIDE_DIAMONDS,
+	SQUARE_RAIL_SPEED_KEPT_PERCENT,
+	FULL_SIDE_RETURN_DIAMONDS,
+	HALF_BALL_THROW_DEG,
+	FULL_SIDE_LASTS_S,
+	CONDITION_COUNT
+};
+
+/* Its key in files, e.g. "one_length_time_s". */
+const char *condition_name(enum condition_id id);
+bool condition_from_name(const char *name, size_t length, enum condition_id *id);
+
+struct profile_ball {
+	const char *label;
+	bool reference;
+	struct estimate grip; /* reference: value 1, held */
+};
+
+struct set_aside_row {
+	const char *file;
+	size_t line;
+	const char *shot;
+	const char *reason;
+};
+
+struct profile_source {
+	const char *file;
+	char sha256[65];
+	const char *protocol;     /* its name */
+	char protocol_sha256[65];
+};
+
+struct profile {
+	struct arena *arena;      /* owns every string and array here */
+	const char *tool_version;
+	const char *made;         /* RFC 3339 */
+	uint64_t seed;
+	const char *notes[SESSION_NOTES]; /* NULL where not given */
+	struct table table;
+	struct estimate constants[CONSTANT_COUNT];
+	size_t correlation_count;
+	const char **correlation_order; /* names of constants, or "grip:LABEL" */
+	double *correlation;      /* correlation_count squared, by rows */
+	size_t ball_count;
+	struct profile_ball *balls;
+	struct estimate conditions[CONDITION_COUNT];
+	size_t shots_used;
+	size_t set_aside_count;
+	struct set_aside_row *set_aside;
+	double chi_square;
+	double degrees_of_freedom;
+	bool scaled;
+	const char *stop_reason;
+	bool has_lack_of_fit_p;
+	double lack_of_fit_p;
+	size_t source_count;
+	struct profile_source *sources;
+};
+
+void profile_free(struct profile *profile);
+
+/* The best values of the constants, also where not determined (then the prior's). */
+struct constants profile_constants(const struct profile *profile);
+
+#endif

@@ -1,0 +1,204 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "report/protocol_text.h"
+
+#include "files/json_text.h"
+#include "report/format_value.h"
+#include "report/paragraph.h"
+#include "report/protocol_words.h"
+
+#define FACT_WIDTH 10
+
+size_t protocol_kit_names(unsigned kit, const char *names[5])
+{
+	static const struct {
+		unsigned bit;
+		const char *name;
+	} words[5] = {
+		{KIT_TAPE, "tape"}, {KIT_WATCH, "watch"}, {KIT_SOUND, "sound"},
+		{KIT_RAMP, "ramp"}, {KIT_VIDEO, "video"},
+	};
+	size_t count = 0;
+
+	for (size_t i = 0; i < 5; i++) {
+		if ((kit & words[i].bit) != 0)
+			names[count++] = words[i].name;
+	}
+	return count;
+}
+
+int protocol_strokes(const struct protocol *protocol)
+{
+	int strokes = 0;
+
+	for (size_t i = 0; i < protocol->shot_count; i++)
+		strokes += protocol->shots[i].tries;
+	return strokes;
+}
+
+static void add_kit(unsigned kit, struct text *out)
+{
+	const char *names[5];
+	size_t count = protocol_kit_names(kit, names);
+
+	for (size_t i = 0; i < count; i++)
+		text_print(out, "%s%s", i > 0 ? ", " : "", names[i]);
+	if (count == 0)
+		text_add(out, "nothing");
+}
+
+/* Prints the words as one fact and empties them for the next. */
+static void print_fact(struct text *out, const char *name, struct text *words)
+{
+	paragraph_fact(out, name, FACT_WIDTH, text_bytes(words));
+	out->failed = out->failed || words->failed;
+	text_free(words);
+}
+
+static void print_places(const struct shot_design *shot, struct text *out)
+{
+	const char *name = "place";
+	struct text words = {0};
+
+	for (int role = 0; role < BALL_ROLES; role++) {
+		if (!shot->place[role].present)
+			continue;
+		text_print(&words, "%s: ", protocol_words_ball(role));
+		protocol_words_place(&shot->place[role], &words);
+		print_fact(out, name, &words);
+		name = "";
+	}
+}
+
+static void print_readings(const struct shot_design *shot, struct text *out)
+{
+	const char *name = "read";
+	struct text words = {0};
+
+	for (int q = 0; q < QUANTITY_COUNT; q++) {
+		if ((shot->measure & (1u << q)) == 0 || quantity_at(q).kind == QUANTITY_WATCH)
+			continue;
+		protocol_words_quantity(q, &words);
+		text_print(&words, " (%s)", quantity_name(q));
+		print_fact(out, name, &words);
+		name = "";
+	}
+}
+
+static void print_intervals(const struct shot_design *shot, struct text *out)
+{
+	struct text words = {0};
+
+	for (int i = 0; i < shot->watch_count; i++) {
+		text_add(&words, "from ");
+		protocol_words_moment(shot->watch[i].from, &words);
+		text_add(&words, " to ");
+		protocol_words_moment(shot->watch[i].to, &words);
+		text_print(&words, " (watch%d)", i + 1);
+		print_fact(out, i == 0 ? "time" : "", &words);
+	}
+}
+
+void protocol_text_shot(const struct shot_design *shot, size_t number, struct text *out)
+{
+	struct text words = {0};
+
+	paragraph_print(out, 0, 4, "%zu. %s (shot %s), %d %s", number,
+	                shot->title[0] != '\0' ? shot->title : shot->key, shot->key, shot->tries,
+	                shot->tries == 1 ? "try" : "tries");
+	if (shot->how[0] != '\0')
+		paragraph_fact(out, "how", FACT_WIDTH, shot->how);
+	print_places(shot, out);
+	protocol_words_aim(&shot->aim, &words);
+	print_fact(out, "aim", &words);
+	protocol_words_launch(&shot->launch, &words);
+	print_fact(out, shot->launch.by_ramp ? "release" : "strike", &words);
+	print_readings(shot, out);
+	print_intervals(shot, out);
+}
+
+static void print_minutes(double minutes, const char *after, struct text *out)
+{
+	char shown[NUMBER_SIZE];
+
+	if (minutes <= 0)
+		return;
+	format_plain(minutes, shown);
+	text_print(out, "%s minutes%s", shown, after);
+}
+
+void protocol_text_print(const struct protocol *protocol, struct text *out)
+{
+	struct text words = {0};
+
+	paragraph_print(out, 0, 2, "%s: %s", protocol->name, protocol->title);
+	paragraph_fact(out, "purpose", FACT_WIDTH, protocol->purpose);
+	print_minutes(protocol->minutes, ", ", &words);
+	text_print(&words, "%d strokes in %zu shots; kit: ", protocol_strokes(protocol),
+	           protocol->shot_count);
+	add_kit(protocol->kit, &words);
+	print_fact(out, "takes", &words);
+	paragraph_fact(out, "places", FACT_WIDTH,
+	               "in diamonds: long 0 at the head nose to 8 at the foot nose, short 0 at the left "
+	               "nose to 4 at the right nose, seen from the head; always the ball's centre");
+	for (size_t i = 0; i < protocol->shot_count; i++) {
+		text_add(out, "\n");
+		protocol_text_shot(&protocol->shots[i], i + 1, out);
+	}
+}
+
+void protocol_list_text(const struct protocol *const *protocols, size_t count, const char *folder,
+                        struct text *out)
+{
+	struct text words = {0};
+
+	for (size_t i = 0; i < count; i++) {
+		const struct protocol *protocol = protocols[i];
+
+		paragraph_print(out, 0, 2, "%s: %s", protocol->name, protocol->title);
+		print_minutes(protocol->minutes, ", ", &words);
+		text_print(&words, "%d strokes; kit: ", protocol_strokes(protocol));
+		add_kit(protocol->kit, &words);
+		paragraph_add(out, 4, 4, text_bytes(&words));
+		paragraph_add(out, 4, 4, protocol->purpose);
+		text_free(&words);
+	}
+	text_print(out, "%zu protocol%s in %s\n", count, count == 1 ? "" : "s", folder);
+}
+
+static void write_protocol(const struct protocol *protocol, struct json_writer *writer)
+{
+	const char *names[5];
+	size_t kit = protocol_kit_names(protocol->kit, names);
+
+	json_open_object(writer, NULL, false);
+	json_string(writer, "name", protocol->name);
+	json_string(writer, "title", protocol->title);
+	json_string(writer, "purpose", protocol->purpose);
+	if (protocol->minutes > 0)
+		json_number(writer, "minutes", protocol->minutes);
+	json_open_array(writer, "kit", true);
+	for (size_t i = 0; i < kit; i++)
+		json_string(writer, NULL, names[i]);
+	json_close_array(writer);
+	json_count(writer, "shots", protocol->shot_count);
+	json_count(writer, "strokes", (unsigned long long)protocol_strokes(protocol));
+	json_string(writer, "file", protocol->file);
+	json_close_object(writer);
+}
+
+void protocol_list_json(const struct protocol *const *protocols, size_t count, const char *folder,
+                        struct text *out)
+{
+	struct json_writer writer;
+
+	json_start(&writer, out);
+	json_open_object(&writer, NULL, false);
+	json_string(&writer, "format", "restpoint-protocols");
+	json_count(&writer, "version", 1);
+	json_string(&writer, "folder", folder);
+	json_open_array(&writer, "protocols", false);
+	for (size_t i = 0; i < count; i++)
+		write_protocol(protocols[i], &writer);
+	json_close_array(&writer);
+	json_close_object(&writer);
+}

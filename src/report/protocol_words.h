@@ -1,0 +1,28 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef RESTPOINT_REPORT_PROTOCOL_WORDS_H
+#define RESTPOINT_REPORT_PROTOCOL_WORDS_H
+
+#include "base/text.h"
+#include "model/protocol.h"
+
+/* Parts of a shot in a player's words, without a line end. */
+
+/* "1st" to "8th". */
+const char *protocol_words_ordinal(int number);
+
+/* "cue ball", "object ball", "second object ball". */
+const char *protocol_words_ball(enum ball_role role);
+
+/* "long 2, short 1.5", "frozen to the foot rail, short 2", "touching the object ball, ...". */
+void protocol_words_place(const struct placement *placement, struct text *out);
+
+void protocol_words_aim(const struct aim *aim, struct text *out);
+void protocol_words_launch(const struct launch *launch, struct text *out);
+
+/* "the strike", "the cue ball meets its 1st rail", ... */
+void protocol_words_moment(struct moment moment, struct text *out);
+
+/* What a quantity is: "where the cue ball stops, along the table", ... */
+void protocol_words_quantity(int number, struct text *out);
+
+#endif
