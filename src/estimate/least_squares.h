@@ -10,7 +10,9 @@
 
 /* Nonlinear least squares through GSL's multifit_nlinear, driven step by step so that the caller
  * can stop it, with what GSL does not check decided here: residuals that are not finite, the rank
- * of the problem, and how the iteration really ended. */
+ * of the problem, and how the iteration really ended. An end by a small step, a small gain or none
+ * is "converged" only where a full Gauss-Newton step promises to take off no more than the largest
+ * of cost_tolerance, 1e-8 of the cost and 1e-12. */
 
 /* The problem: minimise the sum of squares of count residuals over size parameters, both scaled
  * to about 1 (residuals divided by their standard deviation). */
@@ -31,8 +33,11 @@ struct least_squares_options {
 	size_t iterations;       /* at most; 0: 100 */
 	double step_tolerance;   /* on each parameter's step relative to |x| + step_tolerance */
 	double cost_tolerance;   /* converged when a step lowers the cost by less than this; 0: off */
+	/* Converged when the cosine of the angle between the residuals and the plane of the Jacobian's
+	 * columns is not larger: the relative offset of Bates & Watts, Technometrics 23, 179 (1981),
+	 * which no scale of parameters or residuals changes. 0: off. */
 	double gradient_tolerance;
-	const struct progress *progress; /* polled at each iteration; may be NULL */
+	const struct progress *progress; /* polled at each evaluation; may be NULL */
 };
 
 enum least_squares_stop {
@@ -50,7 +55,8 @@ struct least_squares_result {
 	enum least_squares_stop stop;
 	size_t iterations;
 	double cost;       /* sum of squared residuals at x */
-	size_t rank;       /* of the Jacobian with its columns scaled to length 1 (SVD) */
+	size_t rank;       /* of the Jacobian at x with its columns scaled to length 1
+	                      (estimate/jacobian.h); 0 where the start had no residuals */
 	bool covariance_known; /* false when rank < size */
 };
 

@@ -1,0 +1,208 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "estimate/fit_problem.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <gsl/gsl_cdf.h>
+
+#define LIMIT_SLACK 0.02 /* standardised distance past a hard limit that costs 1 */
+#define ROBUST_PROBABILITY 0.005 /* a stroke less likely than this counts for less */
+
+size_t fit_problem_size(const struct fit_problem *problem)
+{
+	return CONSTANT_COUNT + problem->shared_count;
+}
+
+size_t fit_problem_count(const struct fit_problem *problem)
+{
+	size_t count = fit_problem_size(problem) + CONSTANT_COUNT;
+
+	for (size_t i = 0; i < problem->stroke_count; i++)
+		if (problem->strokes[i].used)
+			count += problem->strokes[i].readings.residual_count;
+	return count;
+}
+
+static struct stroke_point stroke_point_at(const struct stroke_case *stroke, const double *x)
+{
+	struct stroke_point point;
+
+	memcpy(point.constants, x, sizeof point.constants);
+	for (int k = 0; k < SHARED_UNKNOWNS; k++)
+		point.shared[k] = stroke->parameter[k] >= 0 ? x[stroke->parameter[k]] : 0.0;
+	return point;
+}
+
+/* Loss of a whole stroke: its cost as it is while that is likely, growing only as its root beyond
+ * (Huber 1964, on the length of the stroke's residual vector). value: the loss; slope: its
+ * derivative by the cost. */
+static void robust_loss(const struct stroke_case *stroke, double cost, double *value,
+                        double *slope)
+{
+	double likely = gsl_cdf_chisq_Qinv(ROBUST_PROBABILITY, (double)stroke->readings.count);
+
+	*value = cost;
+	*slope = 1.0;
+	if (cost <= likely)
+		return;
+	*value = 2.0 * sqrt(likely * cost) - likely;
+	*slope = sqrt(likely / cost);
+}
+
+/* Settles a stroke at a point, searching anew where it seems to have gone astray. */
+static bool settle(struct fit_problem *problem, struct stroke_case *stroke,
+                   const struct stroke_point *point)
+{
+	memcpy(stroke->trial_own, stroke->own, sizeof stroke->own);
+	if (!stroke_case_settle(stroke, point))
+		return false;
+	if (stroke->trial_cost > stroke_case_suspect(stroke) &&
+	    stroke->trial_cost > stroke->cost + 10.0)
+		stroke_case_search(stroke, point, problem->seed);
+	return true;
+}
+
+/* How far a standardised constant is past its hard limits, in LIMIT_SLACK. */
+static double limit_excess(enum constant_id id, double standardised)
+{
+	const struct constant_prior *prior = constant_prior(id);
+	double low = prior_coordinate(id, prior->lowest);
+	double high = prior->highest < 1.0 || prior->scale == SCALE_LOG
+	                  ? prior_coordinate(id, prior->highest)
+	                  : HUGE_VAL;
+
+	if (standardised < low)
+		return (standardised - low) / LIMIT_SLACK;
+	return standardised > high ? (standardised - high) / LIMIT_SLACK : 0.0;
+}
+
+static void prior_residuals(const struct fit_problem *problem, const double *x, double *residuals)
+{
+	size_t size = fit_problem_size(problem);
+
+	memcpy(residuals, x, size * sizeof(double));
+	for (int id = 0; id < CONSTANT_COUNT; id++)
+		residuals[size + (size_t)id] = limit_excess((enum constant_id)id, x[id]);
+}
+
+static void tell_progress(struct fit_problem *problem)
+{
+	/* How many evaluations a fit takes is not known: approach the end, never reach it. */
+	double done = 1.0 - exp(-(double)problem->evaluations / 20.0);
+
+	problem->evaluations++;
+	progress_report(problem->progress,
+	                problem->progress_from +
+	                    done * (problem->progress_to - problem->progress_from),
+	                "fitting");
+}
+
+bool fit_problem_residuals(void *context, const double *x, double *residuals)
+{
+	struct fit_problem *problem = context;
+	size_t row = 0;
+
+	tell_progress(problem);
+	for (size_t i = 0; i < problem->stroke_count; i++) {
+		struct stroke_case *stroke = &problem->strokes[i];
+		struct stroke_point point = stroke_point_at(stroke, x);
+		double value, slope;
+
+		if (!stroke->used)
+			continue;
+		if (progress_stopped(problem->progress) || !settle(problem, stroke, &point) ||
+		    !stroke_case_reduce(stroke, residuals + row, NULL))
+			return false;
+		robust_loss(stroke, stroke->trial_cost, &value, &slope);
+		for (size_t k = 0; value < stroke->trial_cost && k < stroke->readings.residual_count;
+		     k++)
+			residuals[row + k] *= sqrt(value / stroke->trial_cost);
+		row += stroke->readings.residual_count;
+	}
+	prior_residuals(problem, x, residuals + row);
+	memcpy(problem->latest, x, fit_problem_size(problem) * sizeof(double));
+	return true;
+}
+
+/* Rows of the Jacobian for one stroke at its trial point. */
+static bool stroke_rows(const struct stroke_case *stroke, size_t size, double *rows)
+{
+	double e[RESIDUALS_MAX], whitened[RESIDUALS_MAX][STROKE_OUTER];
+	double value, slope, factor;
+
+	if (!stroke_case_reduce(stroke, e, whitened))
+		return false;
+	robust_loss(stroke, stroke->trial_cost, &value, &slope);
+	factor = stroke->trial_cost > 0.0 ? slope / sqrt(value / stroke->trial_cost) : 1.0;
+	memset(rows, 0, stroke->readings.residual_count * size * sizeof(double));
+	for (size_t i = 0; i < stroke->readings.residual_count; i++) {
+		for (int j = 0; j < CONSTANT_COUNT; j++)
+			rows[i * size + (size_t)j] = factor * whitened[i][j];
+		for (int k = 0; k < SHARED_UNKNOWNS; k++)
+			if (stroke->parameter[k] >= 0)
+				rows[i * size + (size_t)stroke->parameter[k]] =
+				    factor * whitened[i][CONSTANT_COUNT + k];
+	}
+	return true;
+}
+
+static void prior_rows(const struct fit_problem *problem, const double *x, double *rows)
+{
+	size_t size = fit_problem_size(problem);
+
+	memset(rows, 0, (size + CONSTANT_COUNT) * size * sizeof(double));
+	for (size_t j = 0; j < size; j++)
+		rows[j * size + j] = 1.0;
+	for (size_t id = 0; id < CONSTANT_COUNT; id++)
+		if (limit_excess((enum constant_id)id, x[id]) != 0.0)
+			rows[(size + id) * size + id] = 1.0 / LIMIT_SLACK;
+}
+
+/* Brings every stroke's trial fields to x, where the latest residuals were asked for elsewhere. */
+static bool bring_to(struct fit_problem *problem, const double *x)
+{
+	if (memcmp(problem->latest, x, fit_problem_size(problem) * sizeof(double)) == 0)
+		return true;
+	for (size_t i = 0; i < problem->stroke_count; i++) {
+		struct stroke_point point = stroke_point_at(&problem->strokes[i], x);
+
+		if (problem->strokes[i].used && !settle(problem, &problem->strokes[i], &point))
+			return false;
+	}
+	memcpy(problem->latest, x, fit_problem_size(problem) * sizeof(double));
+	return true;
+}
+
+bool fit_problem_jacobian(void *context, const double *x, double *jacobian)
+{
+	struct fit_problem *problem = context;
+	size_t size = fit_problem_size(problem), row = 0;
+
+	if (!bring_to(problem, x))
+		return false;
+	for (size_t i = 0; i < problem->stroke_count; i++) {
+		struct stroke_case *stroke = &problem->strokes[i];
+		struct stroke_point point = stroke_point_at(stroke, x);
+
+		if (!stroke->used)
+			continue;
+		if (progress_stopped(problem->progress) ||
+		    !stroke_case_linearise(stroke, &point, true) ||
+		    !stroke_rows(stroke, size, jacobian + row * size))
+			return false;
+		stroke_case_accept(stroke);
+		row += stroke->readings.residual_count;
+	}
+	prior_rows(problem, x, jacobian + row * size);
+	return true;
+}
+
+void fit_problem_free(struct fit_problem *problem)
+{
+	free(problem->strokes);
+	free(problem->latest);
+	arena_free(problem->arena);
+	*problem = (struct fit_problem){.arena = NULL};
+}

@@ -1,0 +1,61 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef RESTPOINT_ESTIMATE_FIT_PROBLEM_H
+#define RESTPOINT_ESTIMATE_FIT_PROBLEM_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+#include "estimate/fit.h"
+#include "estimate/stroke_case.h"
+
+/* The fit as a least-squares problem over the outer unknowns: the constants (standardised on their
+ * priors) and what players, ramps and sessions share (standardised as well). Internal to
+ * src/estimate. */
+
+/* What an outer unknown beyond the constants is shared by. */
+struct shared_parameter {
+	enum shared_unknown kind;
+	size_t input;       /* file */
+	const char *player; /* of speed, height, side, aim */
+	const char *shot;   /* of aim: its key; of ramp: its name */
+};
+
+struct fit_problem {
+	struct arena *arena;
+	const struct fit_input *inputs;
+	size_t input_count;
+	size_t stroke_count;
+	struct stroke_case *strokes; /* valid rows with at least one reading, in order of file, line */
+	size_t shared_count;
+	struct shared_parameter *shared;
+	size_t shared_capacity;
+	uint64_t seed;
+	const struct progress *progress;
+	double progress_from, progress_to; /* share of the whole work that the present run is */
+	size_t evaluations;
+	double *latest;              /* outer unknowns of the latest evaluation of residuals */
+};
+
+/* Builds the problem from files. STATUS_OK; STATUS_INPUT with faults (a shot that cannot stand on
+ * the table, a rail contact without a rail, files of different tables, no usable stroke);
+ * STATUS_SYSTEM. Release with fit_problem_free. */
+enum status fit_problem_create(struct fit_problem *problem, const struct fit_input *inputs,
+                               size_t input_count, uint64_t seed, struct fault_list *faults);
+
+void fit_problem_free(struct fit_problem *problem);
+
+/* Number of outer unknowns and of residuals (of the strokes in use, one prior residual for each
+ * outer unknown, one for each constant that keeps it from running past its hard limits). */
+size_t fit_problem_size(const struct fit_problem *problem);
+size_t fit_problem_count(const struct fit_problem *problem);
+
+/* For least_squares_problem; context is the fit_problem. */
+bool fit_problem_residuals(void *context, const double *x, double *residuals);
+bool fit_problem_jacobian(void *context, const double *x, double *jacobian);
+
+/* Whether a file can be fitted with its protocol: adds the faults that fit_problem_create would,
+ * for `check`. STATUS_OK, STATUS_INPUT or STATUS_SYSTEM. */
+enum status fit_inputs_check(const struct fit_input *inputs, size_t input_count,
+                             struct fault_list *faults);
+
+#endif

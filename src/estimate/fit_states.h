@@ -1,0 +1,27 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef RESTPOINT_ESTIMATE_FIT_STATES_H
+#define RESTPOINT_ESTIMATE_FIT_STATES_H
+
+#include <stddef.h>
+
+#include "estimate/fit.h"
+
+/* From a point and its covariance to what is known of each constant (formats.md 5). */
+
+/* A ramp whose release speed is known this well (sd of its logarithm) serves as a clock. */
+#define FIT_KNOWN_RELEASE 0.1
+/* Errors are enlarged when the lack of fit is less likely than this. */
+#define FIT_SCALE_BELOW 0.01
+
+/* Fills mode, covariance, constants, combinations and scaled of the result, whose chi_square,
+ * degrees_of_freedom, lack_of_fit_p and has_clock are there.
+ *   x           standardised outer unknowns, the constants first
+ *   covariance  size * size by rows, of x */
+void fit_states_fill(struct fit_result *result, const double *x, const double *covariance,
+                     size_t size);
+
+/* Value, standard error and 95 % interval of a constant whose fitted scale has that mean and
+ * standard deviation; the interval ends at the hard limits. */
+struct interval fit_states_interval(enum constant_id id, double mean, double deviation);
+
+#endif

@@ -1,0 +1,281 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "estimate/stroke_case.h"
+
+#include <math.h>
+#include <string.h>
+
+#include <gsl/gsl_linalg.h>
+
+#include "base/random.h"
+#include "estimate/own_space.h"
+#include "physics/cushion.h"
+
+#define SETTLE_ROUNDS 15
+#define SETTLE_DECREASE 1e-6 /* of the cost, below which it is settled */
+#define SEARCH_DRAWS 300
+#define SEARCH_KEPT 3
+#define DIFFERENCE_STEP 2e-3 /* standard deviations */
+
+double prior_value(enum constant_id id, double standardised)
+{
+	const struct constant_prior *prior = constant_prior(id);
+	double value = constant_from_scale(id, constant_to_scale(id, prior->centre) +
+	                                           prior->spread * standardised);
+
+	return fmin(prior->highest, fmax(prior->lowest, value));
+}
+
+double prior_coordinate(enum constant_id id, double value)
+{
+	const struct constant_prior *prior = constant_prior(id);
+
+	return (constant_to_scale(id, value) - constant_to_scale(id, prior->centre)) /
+	       prior->spread;
+}
+
+bool stroke_case_residuals(const struct stroke_case *stroke, const struct stroke_point *point,
+                           const double own[OWN_UNKNOWNS], double *residuals,
+                           struct shot_record *record)
+{
+	struct observed observed[QUANTITY_COUNT];
+	struct shot_record unwanted;
+	struct constants constants;
+
+	for (int id = 0; id < CONSTANT_COUNT; id++)
+		constants.value[id] = prior_value((enum constant_id)id, point->constants[id]);
+	if (!stroke_scene_play(&stroke->scene, &constants, point->shared, own, CUSHION_TOLERANCE,
+	                       record != NULL ? record : &unwanted, observed))
+		return false;
+	stroke_readings_compare(&stroke->readings, observed, residuals);
+	for (size_t i = 0; i < stroke->readings.residual_count; i++)
+		if (!isfinite(residuals[i]))
+			return false;
+	return true;
+}
+
+static double sum_squares(const double *values, size_t count)
+{
+	double sum = 0.0;
+
+	for (size_t i = 0; i < count; i++)
+		sum += values[i] * values[i];
+	return sum;
+}
+
+static double total_cost(const struct stroke_case *stroke, const double *residuals,
+                         const double own[OWN_UNKNOWNS])
+{
+	return sum_squares(residuals, stroke->readings.residual_count) +
+	       sum_squares(own, OWN_UNKNOWNS);
+}
+
+/* The own unknowns that matter: the stroke's, and those of the rail impacts that happened. */
+static void choose_active(struct stroke_case *stroke, const struct shot_record *record)
+{
+	bool by_ramp = stroke->scene.design->launch.by_ramp;
+
+	stroke->active_count = 0;
+	for (int i = 0; i < OWN_STROKE; i++)
+		if (!by_ramp || i == OWN_SPEED || i == OWN_AIM)
+			stroke->active[stroke->active_count++] = i;
+	for (int ball = 0; ball < BALL_ROLES; ball++)
+		for (int impact = 0; impact < SHOT_IRREGULAR; impact++) {
+			bool happened = record->impacts[ball] > (unsigned)impact &&
+			                stroke->scene.setup.present[ball];
+
+			if (!happened || stroke->active_count + 2 > OWN_ACTIVE) {
+				stroke->trial_own[own_irregular(ball, impact)] = 0.0;
+				stroke->trial_own[own_irregular(ball, impact) + 1] = 0.0;
+				continue;
+			}
+			stroke->active[stroke->active_count++] = own_irregular(ball, impact);
+			stroke->active[stroke->active_count++] = own_irregular(ball, impact) + 1;
+		}
+}
+
+/* Central difference of the residuals over one number, which is put back after. */
+static bool difference(const struct stroke_case *stroke, const struct stroke_point *point,
+                       const double *own, double *number, double *column)
+{
+	double up[RESIDUALS_MAX], down[RESIDUALS_MAX], middle = *number;
+	bool played;
+
+	*number = middle + DIFFERENCE_STEP;
+	played = stroke_case_residuals(stroke, point, own, up, NULL);
+	*number = middle - DIFFERENCE_STEP;
+	played = played && stroke_case_residuals(stroke, point, own, down, NULL);
+	*number = middle;
+	for (size_t i = 0; played && i < stroke->readings.residual_count; i++)
+		column[i] = (up[i] - down[i]) / (2.0 * DIFFERENCE_STEP);
+	return played;
+}
+
+/* Derivatives by the outer unknowns, each by a difference of its own. */
+static bool linearise_outer(struct stroke_case *stroke, struct stroke_point point,
+                            const double *own)
+{
+	bool two_balls = stroke->scene.setup.present[BALL_OBJECT] ||
+	                 stroke->scene.setup.present[BALL_OBJECT2];
+	double column[RESIDUALS_MAX];
+
+	memset(stroke->by_outer, 0, sizeof stroke->by_outer);
+	for (int j = 0; j < STROKE_OUTER; j++) {
+		double *number = j < CONSTANT_COUNT ? &point.constants[j]
+		                                    : &point.shared[j - CONSTANT_COUNT];
+
+		if (j >= CONSTANT_COUNT && stroke->parameter[j - CONSTANT_COUNT] < 0)
+			continue;
+		if (!two_balls && (j == BALL_RESTITUTION || j == BALL_FRICTION))
+			continue;
+		if (!difference(stroke, &point, own, number, column))
+			return false;
+		for (size_t i = 0; i < stroke->readings.residual_count; i++)
+			stroke->by_outer[i][j] = column[i];
+	}
+	return true;
+}
+
+bool stroke_case_linearise(struct stroke_case *stroke, const struct stroke_point *point,
+                           bool outer)
+{
+	double *own = stroke->trial_own, column[RESIDUALS_MAX];
+	struct shot_record record;
+
+	if (!stroke_case_residuals(stroke, point, own, stroke->trial_residuals, &record))
+		return false;
+	choose_active(stroke, &record);
+	for (int j = 0; j < stroke->active_count; j++) {
+		if (!difference(stroke, point, own, &own[stroke->active[j]], column))
+			return false;
+		for (size_t i = 0; i < stroke->readings.residual_count; i++)
+			stroke->by_own[i][j] = column[i];
+	}
+	stroke->trial_cost = total_cost(stroke, stroke->trial_residuals, own);
+	return !outer || linearise_outer(stroke, *point, own);
+}
+
+/* Tries a step towards target, halving it until the cost falls. False when it never does. */
+static bool settle_step(struct stroke_case *stroke, const struct stroke_point *point,
+                        const double *target, int halvings, double *gain)
+{
+	double own[OWN_UNKNOWNS], residuals[RESIDUALS_MAX], part = 1.0;
+
+	for (int i = 0; i <= halvings; i++, part *= 0.5) {
+		double cost;
+
+		memcpy(own, stroke->trial_own, sizeof own);
+		for (int j = 0; j < stroke->active_count; j++)
+			own[stroke->active[j]] += part * (target[j] - own[stroke->active[j]]);
+		if (!stroke_case_residuals(stroke, point, own, residuals, NULL))
+			continue;
+		cost = total_cost(stroke, residuals, own);
+		if (!(cost < stroke->trial_cost))
+			continue;
+		*gain = stroke->trial_cost - cost;
+		stroke->trial_cost = cost;
+		memcpy(stroke->trial_own, own, sizeof own);
+		memcpy(stroke->trial_residuals, residuals, sizeof residuals);
+		return true;
+	}
+	return false;
+}
+
+bool stroke_case_settle(struct stroke_case *stroke, const struct stroke_point *point)
+{
+	bool fresh = false;
+
+	if (stroke->active_count == 0) {
+		if (!stroke_case_linearise(stroke, point, false))
+			return false;
+		fresh = true;
+	} else if (!stroke_case_residuals(stroke, point, stroke->trial_own,
+	                                  stroke->trial_residuals, NULL)) {
+		return false;
+	}
+	stroke->trial_cost = total_cost(stroke, stroke->trial_residuals, stroke->trial_own);
+	for (int round = 0; round < SETTLE_ROUNDS; round++) {
+		double target[OWN_ACTIVE], predicted, gain = 0.0;
+		bool moved;
+
+		if (!own_space_target(stroke, target, &predicted))
+			return false;
+		if (predicted < SETTLE_DECREASE)
+			return true;
+		moved = settle_step(stroke, point, target, fresh ? 8 : 1, &gain);
+		if (moved && gain < SETTLE_DECREASE)
+			return true;
+		if (!moved && fresh)
+			return true;
+		fresh = false;
+		if (!moved || gain < 0.5 * predicted) {
+			if (!stroke_case_linearise(stroke, point, false))
+				return false;
+			fresh = true;
+		}
+	}
+	return true;
+}
+
+/* One of the best draws of a search. */
+struct draw {
+	double cost;
+	double own[OWN_UNKNOWNS];
+};
+
+static void keep_draw(struct draw kept[SEARCH_KEPT], const struct draw *draw)
+{
+	for (int i = 0; i < SEARCH_KEPT; i++)
+		if (draw->cost < kept[i].cost) {
+			memmove(&kept[i + 1], &kept[i],
+			        (size_t)(SEARCH_KEPT - 1 - i) * sizeof kept[0]);
+			kept[i] = *draw;
+			return;
+		}
+}
+
+static void draw_own(const struct stroke_case *stroke, struct random_stream *stream,
+                     struct draw *draw)
+{
+	memset(draw->own, 0, sizeof draw->own);
+	for (int j = 0; j < stroke->active_count; j++)
+		draw->own[stroke->active[j]] = random_normal(stream);
+}
+
+void stroke_case_search(struct stroke_case *stroke, const struct stroke_point *point,
+                        uint64_t seed)
+{
+	struct random_stream stream = random_start(seed, stroke->stream);
+	struct draw kept[SEARCH_KEPT] = {{.cost = HUGE_VAL}, {.cost = HUGE_VAL}, {.cost = HUGE_VAL}};
+	struct stroke_case other = *stroke;
+
+	for (int i = 0; i < SEARCH_DRAWS; i++) {
+		struct draw draw;
+		double residuals[RESIDUALS_MAX];
+
+		draw_own(stroke, &stream, &draw);
+		if (!stroke_case_residuals(stroke, point, draw.own, residuals, NULL))
+			continue;
+		draw.cost = total_cost(stroke, residuals, draw.own);
+		keep_draw(kept, &draw);
+	}
+	for (int i = 0; i < SEARCH_KEPT && kept[i].cost < HUGE_VAL; i++) {
+		memcpy(other.trial_own, kept[i].own, sizeof other.trial_own);
+		other.active_count = 0;
+		if (stroke_case_settle(&other, point) && other.trial_cost < stroke->trial_cost - 0.1)
+			*stroke = other;
+	}
+}
+
+void stroke_case_accept(struct stroke_case *stroke)
+{
+	memcpy(stroke->own, stroke->trial_own, sizeof stroke->own);
+	memcpy(stroke->residuals, stroke->trial_residuals, sizeof stroke->residuals);
+	stroke->cost = stroke->trial_cost;
+}
+
+double stroke_case_suspect(const struct stroke_case *stroke)
+{
+	double count = (double)stroke->readings.count;
+
+	return count + 4.0 * sqrt(2.0 * count) + 6.0;
+}

@@ -1,0 +1,87 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef RESTPOINT_ESTIMATE_STROKE_CASE_H
+#define RESTPOINT_ESTIMATE_STROKE_CASE_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+#include "estimate/readings.h"
+#include "estimate/stroke_model.h"
+
+/* One stroke of a fit: its readings against its model, with its own unknowns eliminated by their
+ * best value for given constants and shared unknowns (physics.md 6). */
+
+/* Own unknowns that can matter at once: the stroke's four and those of ten rail impacts. */
+#define OWN_ACTIVE (OWN_STROKE + 20)
+/* Outer unknowns that one stroke feels: the constants, then the shared ones. */
+#define STROKE_OUTER (CONSTANT_COUNT + SHARED_UNKNOWNS)
+
+/* Where the outer unknowns stand: constants on the standardised scale of their prior. */
+struct stroke_point {
+	double constants[CONSTANT_COUNT];
+	double shared[SHARED_UNKNOWNS];
+};
+
+struct stroke_case {
+	const char *file;
+	const struct stroke_row *row;
+	struct stroke_scene scene;
+	struct stroke_readings readings;
+	int parameter[SHARED_UNKNOWNS]; /* its place among the outer unknowns; -1: none */
+	bool used;                      /* false: set aside by the fit */
+	uint64_t stream;                /* of random numbers, for its search */
+
+	double own[OWN_UNKNOWNS];       /* best, at the point accepted last */
+	double cost;                    /* there: squared residuals and own unknowns */
+	double residuals[RESIDUALS_MAX];/* there, of the readings */
+
+	int active_count;               /* linearisation, made at the point accepted last */
+	int active[OWN_ACTIVE];         /* which own unknowns matter */
+	double by_own[RESIDUALS_MAX][OWN_ACTIVE];
+	double by_outer[RESIDUALS_MAX][STROKE_OUTER];
+
+	double trial_own[OWN_UNKNOWNS]; /* the same at the point tried last */
+	double trial_cost;
+	double trial_residuals[RESIDUALS_MAX];
+};
+
+/* Value of a constant at a standardised coordinate of its prior, kept within its hard limits. */
+double prior_value(enum constant_id id, double standardised);
+
+/* Standardised coordinate of a value. */
+double prior_coordinate(enum constant_id id, double value);
+
+/* Residuals of the readings at a point, for given own unknowns. False when the shot cannot be
+ * played to its end there. record may be NULL. */
+bool stroke_case_residuals(const struct stroke_case *stroke, const struct stroke_point *point,
+                           const double own[OWN_UNKNOWNS], double *residuals,
+                           struct shot_record *record);
+
+/* Finds the best own unknowns at a point from stroke->trial_own, with the linearisation at hand
+ * where that serves and a new one where it does not; fills the trial fields. False when the shot
+ * cannot be played there. */
+bool stroke_case_settle(struct stroke_case *stroke, const struct stroke_point *point);
+
+/* Searches the own unknowns anew by draws from their prior and settles the best few; keeps what is
+ * better than the trial fields hold. */
+void stroke_case_search(struct stroke_case *stroke, const struct stroke_point *point,
+                        uint64_t seed);
+
+/* Linearises at a point and trial_own: by central differences over all active own unknowns and, if
+ * outer, over the constants and shared unknowns. False as above. */
+bool stroke_case_linearise(struct stroke_case *stroke, const struct stroke_point *point,
+                           bool outer);
+
+/* Makes the trial fields the accepted ones. */
+void stroke_case_accept(struct stroke_case *stroke);
+
+/* Reduced residuals of the trial point, with the covariance that the own unknowns give them taken
+ * out: their squares sum up to the cost, and their derivatives by the outer unknowns are
+ * whitened[i][j]. e: residual_count numbers. whitened may be NULL. */
+bool stroke_case_reduce(const struct stroke_case *stroke, double *e,
+                        double (*whitened)[STROKE_OUTER]);
+
+/* A cost beyond which a stroke is suspected to have settled in the wrong place. */
+double stroke_case_suspect(const struct stroke_case *stroke);
+
+#endif

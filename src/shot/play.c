@@ -1,0 +1,199 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "shot/play.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "physics/cloth.h"
+#include "shot/contacts.h"
+#include "shot/events.h"
+
+/* Finds the next event: the earliest end of a phase, rail or pair. */
+struct next_event {
+	double time;
+	enum { NEXT_NOTHING, NEXT_PHASE, NEXT_RAIL, NEXT_PAIR } kind;
+	size_t ball, other;
+};
+
+/* Recomputes what a ball may do next, alone and with the others, from a state that begins now. */
+static void schedule_ball(struct play *play, size_t i)
+{
+	const struct shot_scene *scene = play->scene;
+	struct moving_ball *ball = &play->balls[i];
+	double left;
+
+	ball->motion = cloth_motion_start(&ball->start, &scene->bodies[i], scene->constants);
+	ball->phase_end = play->time + ball->motion.duration;
+	left = ball->motion.duration;
+	ball->rail_time = HUGE_VAL;
+	if (ball->motion.phase != CLOTH_REST)
+		ball->rail_time = play->time + event_rail_time(&ball->start, &ball->motion,
+		                                               scene->bodies[i].radius,
+		                                               scene->table, left, &ball->rail);
+}
+
+static void schedule_pair(struct play *play, size_t i, size_t j)
+{
+	const struct shot_scene *scene = play->scene;
+	const struct moving_ball *first = &play->balls[i], *second = &play->balls[j];
+	struct ball_state a = play_state(play, i), b = play_state(play, j);
+	double left = fmin(first->phase_end, second->phase_end) - play->time;
+
+	play->pair_time[i][j] =
+	    play->time + event_pair_time(&a, &first->motion, &b, &second->motion,
+	                                 scene->bodies[i].radius + scene->bodies[j].radius, left);
+}
+
+/* Brings the schedule up to date after some balls changed. */
+static void schedule(struct play *play)
+{
+	size_t count = play->scene->ball_count;
+
+	for (size_t i = 0; i < count; i++)
+		if (play->balls[i].changed && play->balls[i].on_table)
+			schedule_ball(play, i);
+	for (size_t i = 0; i < count; i++)
+		for (size_t j = i + 1; j < count; j++) {
+			if (!play->balls[i].changed && !play->balls[j].changed)
+				continue;
+			play->pair_time[i][j] = HUGE_VAL;
+			if (play->balls[i].on_table && play->balls[j].on_table)
+				schedule_pair(play, i, j);
+		}
+	for (size_t i = 0; i < count; i++)
+		play->balls[i].changed = false;
+}
+
+static struct next_event find_next(const struct play *play)
+{
+	struct next_event next = {.time = HUGE_VAL, .kind = NEXT_NOTHING};
+
+	for (size_t i = 0; i < play->scene->ball_count; i++) {
+		const struct moving_ball *ball = &play->balls[i];
+
+		if (!ball->on_table)
+			continue;
+		if (ball->rail_time <= next.time && ball->rail_time < HUGE_VAL)
+			next = (struct next_event){ball->rail_time, NEXT_RAIL, i, i};
+		if (ball->phase_end < next.time)
+			next = (struct next_event){ball->phase_end, NEXT_PHASE, i, i};
+		for (size_t j = i + 1; j < play->scene->ball_count; j++)
+			if (play->pair_time[i][j] < next.time)
+				next = (struct next_event){play->pair_time[i][j], NEXT_PAIR, i, j};
+	}
+	return next;
+}
+
+static bool need_met(const struct play *play)
+{
+	const struct shot_need *need = play->need;
+
+	if (need == NULL || need->everything || play->ball_contacts < need->ball_contacts ||
+	    play->sounds < need->sounds)
+		return false;
+	for (size_t i = 0; i < play->scene->ball_count; i++)
+		if (play->balls[i].on_table && play->balls[i].contacts < need->rails[i])
+			return false;
+	return true;
+}
+
+static void play_start(struct play *play, const struct shot_scene *scene,
+                       const struct ball_state *states, const struct shot_need *need,
+                       struct shot_record *record)
+{
+	play->scene = scene;
+	play->need = need;
+	play->record = record;
+	play->time = 0.0;
+	play->ball_contacts = 0;
+	play->sounds = 0;
+	play->last_sound = need != NULL && need->struck ? 0.0 : -HUGE_VAL;
+	record->event_count = 0;
+	record->ball_count = scene->ball_count;
+	memset(record->impacts, 0, sizeof record->impacts);
+	for (size_t i = 0; i < scene->ball_count; i++) {
+		struct moving_ball *ball = &play->balls[i];
+
+		memset(ball, 0, sizeof *ball);
+		ball->on_table = scene->present == NULL || scene->present[i];
+		ball->start = states[i];
+		ball->changed = true;
+		ball->last_motion = 0.0;
+		for (int rail = 0; rail < RAIL_COUNT; rail++)
+			ball->away[rail] = true;
+		record->ends[i] = (struct ball_end){.position = states[i].position};
+	}
+}
+
+/* Fills in how every ball still on the table ended. */
+static void play_finish(struct play *play)
+{
+	for (size_t i = 0; i < play->scene->ball_count; i++) {
+		const struct moving_ball *ball = &play->balls[i];
+		struct ball_end *end = &play->record->ends[i];
+		struct ball_state state;
+
+		if (!ball->on_table)
+			continue;
+		state = play_state(play, i);
+		end->position = state.position;
+		end->rest_time = ball->motion.phase == CLOTH_REST ? ball->last_motion : play->time;
+		end->still_time = fmax(end->rest_time,
+		                       play->time + cloth_side_time(&state, &ball->motion));
+		if (state.spin.z == 0.0)
+			end->still_time = fmax(end->rest_time, ball->spin_end);
+	}
+}
+
+/* The side spin of a ball may end in any phase: remember when, for the moment it is still. */
+static void note_spin_end(struct play *play, size_t i)
+{
+	struct moving_ball *ball = &play->balls[i];
+
+	if (ball->start.spin.z != 0.0)
+		ball->spin_end = ball->start_time + cloth_side_time(&ball->start, &ball->motion);
+}
+
+static bool play_event(struct play *play, const struct next_event *next)
+{
+	play->time = next->time;
+	if (next->kind == NEXT_RAIL)
+		return contacts_rail(play, next->ball);
+	play_rebase(play, next->ball);
+	if (next->kind == NEXT_PAIR) {
+		play_rebase(play, next->other);
+		contacts_balls(play);
+	}
+	return true;
+}
+
+void shot_play(const struct shot_scene *scene, const struct ball_state *states,
+               const struct shot_need *need, struct shot_record *record)
+{
+	struct play play;
+
+	play_start(&play, scene, states, need, record);
+	record->ending = SHOT_CAPPED;
+	for (int count = 0; count < SHOT_EVENT_CAP; count++) {
+		struct next_event next;
+
+		schedule(&play);
+		for (size_t i = 0; i < scene->ball_count; i++)
+			if (play.balls[i].start_time == play.time)
+				note_spin_end(&play, i);
+		next = find_next(&play);
+		if (next.kind == NEXT_NOTHING) {
+			record->ending = SHOT_COMPLETE;
+			break;
+		}
+		if (!(next.time >= play.time) || !play_event(&play, &next)) {
+			record->ending = SHOT_BROKEN;
+			break;
+		}
+		if (need_met(&play)) {
+			record->ending = SHOT_ENOUGH;
+			break;
+		}
+	}
+	play_finish(&play);
+}

@@ -1,0 +1,96 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef RESTPOINT_SHOT_PLAY_H
+#define RESTPOINT_SHOT_PLAY_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "model/constants.h"
+#include "physics/ball.h"
+#include "table/table.h"
+
+/* Plays a shot from the state just after the strike: from event to event (a phase of motion ends,
+ * a ball meets a rail, two balls meet), each found as a root in closed form or bracketed to the
+ * last bits, with no step of time in between.
+ *
+ * Choices of the model where physics.md leaves one: at one instant the pair of touching balls with
+ * the largest approach speed is solved first, and equal pairs (within 1e-9) together. A ball that
+ * meets a rail slower than SHOT_SLOW stays at the rail and keeps its motion along it. Two balls
+ * that meet slower than that while one is driven into the other stay together. */
+
+#define SHOT_BALLS 22          /* at most */
+#define SHOT_EVENTS 192        /* recorded; later ones are played but not recorded */
+#define SHOT_EVENT_CAP 4000    /* a shot with more events is given up */
+#define SHOT_IRREGULAR 8       /* rail impacts of one ball that can be irregular */
+#define SHOT_SLOW 0.005        /* [m/s] */
+#define SHOT_AUDIBLE 0.15      /* normal approach speed of an audible contact [m/s] */
+#define SHOT_SOUND_GAP 0.020   /* contacts closer in time than that sound as one [s] */
+
+/* How one rail impact differs from the constants: restitution times (1 + liveliness), velocity
+ * turned by turn [rad]. */
+struct rail_irregularity {
+	double liveliness, turn;
+};
+
+enum shot_event_kind { EVENT_RAIL, EVENT_BALLS, EVENT_POCKET };
+
+struct shot_event {
+	enum shot_event_kind kind;
+	double time;             /* since the strike [s] */
+	size_t ball, other;      /* other: of EVENT_BALLS, ball < other */
+	enum rail rail;          /* of EVENT_RAIL and EVENT_POCKET */
+	int number;              /* rail: which counted contact of that ball, 0 when it does not count;
+	                            balls: which contact of two balls, from 1 */
+	struct vector3 position; /* of `ball` [m] */
+	double approach;         /* normal approach speed [m/s] */
+};
+
+struct ball_end {
+	bool pocketed;
+	struct vector3 position; /* where it stopped, or fell [m] */
+	double rest_time;        /* when the centre stopped for good, or it fell [s] */
+	double still_time;       /* when the side spin was gone too [s] */
+};
+
+enum shot_ending {
+	SHOT_COMPLETE, /* every ball at rest or pocketed */
+	SHOT_ENOUGH,   /* ended early: all that was needed had happened */
+	SHOT_CAPPED,   /* more than SHOT_EVENT_CAP events */
+	SHOT_BROKEN    /* a number that is not finite */
+};
+
+struct shot_record {
+	enum shot_ending ending;
+	size_t event_count; /* recorded */
+	struct shot_event events[SHOT_EVENTS];
+	size_t ball_count;
+	struct ball_end ends[SHOT_BALLS]; /* of balls still moving: where and when the play ended */
+	unsigned impacts[SHOT_BALLS];     /* rail impacts of each ball, counted or not */
+};
+
+/* What the caller wants to know; the play ends as soon as all of it has happened. */
+struct shot_need {
+	bool everything;               /* play until every ball is at rest */
+	int rails[SHOT_BALLS];         /* counted rail contacts of each ball */
+	int ball_contacts;             /* contacts of two balls */
+	int sounds;                    /* audible contacts */
+	bool struck;                   /* by a cue, whose sound swallows contacts close after it */
+};
+
+/* The surroundings of a shot. */
+struct shot_scene {
+	const struct table *table;
+	const struct constants *constants;
+	size_t ball_count;              /* 1 to SHOT_BALLS */
+	const struct ball_body *bodies; /* ball_count of them */
+	const bool *present;            /* ball_count of them; NULL: all */
+	const struct rail_irregularity (*irregular)[SHOT_IRREGULAR]; /* per ball; NULL: none */
+	double tolerance;               /* of cushion impacts, e.g. CUSHION_TOLERANCE */
+};
+
+/* Plays from states (ball_count of them; on the bed, not inside one another). The record is
+ * always filled; look at its ending. */
+void shot_play(const struct shot_scene *scene, const struct ball_state *states,
+               const struct shot_need *need, struct shot_record *record);
+
+#endif
