@@ -40,7 +40,9 @@ void fault_list_free(struct fault_list *list);
 /* Adds a copy of the fault: all its strings are copied into the list's arena. */
 void fault_list_add(struct fault_list *list, const struct fault *fault);
 
-/* Sorts by line, then column, keeping the order of equals. */
+/* Sorts by line, then column, keeping the order of equals. Where faults of several files stand in
+ * the list, each run of faults of one file is sorted for itself. Without memory for it the order
+ * stays and memory_out is set. */
 void fault_list_sort(struct fault_list *list);
 
 /* The sentence for one fault, without a line end:

@@ -27,7 +27,8 @@ bool number_read_count(const char *token, size_t length, unsigned long long maxi
  * %.16g and %.17g that does. A double that is not finite prints as "null". */
 void number_print(double value, char out[NUMBER_SIZE]);
 
-/* Prints with a fixed number of decimals (0 to 17), `.` as decimal sign, no "-0.00". */
+/* Prints with a fixed number of decimals (0 to 17), `.` as decimal sign, no "-0.00". A value that
+ * needs more room than there is, or is not finite, prints as number_print does. */
 void number_print_fixed(double value, int decimals, char out[NUMBER_SIZE]);
 
 #endif

@@ -17,6 +17,9 @@ struct random_stream {
  * may be split without its result depending on the order. */
 struct random_stream random_start(uint64_t seed, uint64_t number);
 
+/* The next 64 bits of the generator itself. */
+uint64_t random_bits(struct random_stream *stream);
+
 /* Uniform in [0, 1), 53 bits. */
 double random_uniform(struct random_stream *stream);
 

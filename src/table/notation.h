@@ -36,7 +36,7 @@ struct notation {
 	enum notation_kind kind;
 	double value;    /* diamonds from the head or left nose */
 	bool rail_named; /* a rail contact whose cell names the rail; also true for frozen */
-	enum rail rail;
+	enum rail rail;  /* of a frozen ball or a rail contact, where known; else RAIL_COUNT */
 };
 
 /* Why a text was refused. found is not repeated here: the caller has the text. */

@@ -74,7 +74,9 @@ bool table_in_pocket(const struct table *table, enum rail rail, double along);
 
 /* Whether length, width, heights, mouths and balls make a playable table; on failure *why is a
  * static sentence. Accepted: length 1 to 4 m, width 0.5 to 2.5 m and at most length, nose height
- * between the radius and twice the radius (exclusive), mouths not overlapping. */
+ * between the radius and twice the radius (exclusive) of either ball, mouths not overlapping. So
+ * that a slip in the unit is seen: diameters 0.02 to 0.1 m, masses 0.02 to 0.5 kg, setback 0 to
+ * 0.3 m. */
 bool table_is_valid(const struct table *table, const char **why);
 
 #endif
