@@ -117,7 +117,7 @@ BEGIN {
 
 calls_below_cli='printf vprintf puts putchar perror exit _exit _Exit quick_exit abort assert signal
  sigaction setlocale atexit'
-words_below_cli='stdout stderr'
+words_below_cli='stdout stderr PACKAGE_VERSION RESTPOINT_DATADIR'
 calls_in_pure='fopen fdopen freopen open creat remove unlink rename tmpfile popen system getenv rand
  srand random time clock gettimeofday clock_gettime'
 
@@ -234,20 +234,23 @@ check_single_users()
 			printf "%s is used in more than one file:%s\n", name, files[name] }'
 }
 
-# Every source is in src/sources.mk (the program's own file in Makefile.am) and every test in
-# tests/tests.mk: a file that is not would be missing from a release.
+# Every source is in src/sources.mk (the program's own file in Makefile.am), every test and what it
+# reads in tests/tests.mk: a file that is not would be missing from a release.
 check_listed()
 {
-	(cd "$tree" && find src -mindepth 2 -name '*.[ch]' && find tests -name '*.[ch]' -o \
-		-path 'tests/*/*.sh') | sort | while read -r file; do
+	(cd "$tree" && find src -mindepth 2 -name '*.[ch]' && find tests -mindepth 2 -name '*.[ch]' \
+		-o -path 'tests/*/*' \( -name '*.sh' -o -name '*.json' -o -name '*.csv' -o -name '*.txt' \)
+	) | sort | while read -r file; do
 		case "$file" in
 		src/cli/main.c) list=Makefile.am ;;
 		src/*) list=src/sources.mk ;;
 		*) list=tests/tests.mk ;;
 		esac
-		# A program of one file is listed without its ending.
+		# A program of one file is listed without its ending, data also as a whole folder.
+		folder=${file%/*}
 		grep -v '^#' "$tree/$list" | tr -s ' \t\\' '\n' |
-			grep -q -x -F -e "$file" -e "${file%.c}" || echo "$file: $list does not name it"
+			grep -q -x -F -e "$file" -e "${file%.c}" -e "$folder" -e "${folder%/*}" ||
+			echo "$file: $list does not name it"
 	done
 }
 

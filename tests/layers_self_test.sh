@@ -53,8 +53,10 @@ plant_clean()
 		}
 	TEXT
 	plant_file tests/unit/test_text.c </dev/null
+	plant_file tests/unit/corpus/bad/one.csv </dev/null
+	plant_file tests/unit/two.json </dev/null
 	echo 'bin_SOURCES = src/cli/main.c' >"$plot/Makefile.am"
-	echo 'unit_tests = tests/unit/test_text' >"$plot/tests/tests.mk"
+	echo 'all = tests/unit/test_text tests/unit/two.json tests/unit/corpus' >"$plot/tests/tests.mk"
 	{
 		echo 'all = \'
 		(cd "$plot" && find src -name '*.[ch]' | sed 's/$/ \\/')
@@ -126,6 +128,7 @@ expect_lists_found()
 	plant_clean
 	plant_file src/table/rail.c </dev/null
 	plant_file tests/unit/test_rail.c </dev/null
+	plant_file tests/unit/stray.json </dev/null
 	echo 'int x;' >"$plot/src/base/text.h"
 	plant_file src/files/json.c <<-'TEXT'
 		#include <csv.h>
@@ -133,6 +136,7 @@ expect_lists_found()
 	check_tree "$plot" >"$findings"
 	for expected in 'src/table/rail.c: src/sources.mk does not' \
 		'tests/unit/test_rail.c: tests/tests.mk does not' \
+		'tests/unit/stray.json: tests/tests.mk does not' \
 		'src/base/text.h:1: the line of the licence' \
 		'csv is used in more than one file: src/files/csv.c src/files/json.c'; do
 		grep -q -F -e "$expected" "$findings" || {

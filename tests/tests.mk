@@ -1,16 +1,50 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 #
 # Every test, by kind. A new C test goes into the list of its folder without ".c" (tests/unit/test_x
-# is built from tests/unit/test_x.c and linked with all libraries; several source files need a
-# tests_unit_test_x_SOURCES line); a new shell test goes into cli_tests. Headers that tests share
-# stand in test_headers, data in test_data. The layers test names a test that stands in no list.
+# is built from tests/unit/test_x.c and linked with all libraries); a new shell test goes into
+# cli_tests. Sources that tests share stand in test_support, their headers in test_headers, what
+# tests read in test_data. The layers test names a file that stands in no list.
 
-unit_tests =
+unit_tests = \
+	tests/unit/test_base \
+	tests/unit/test_jacobian \
+	tests/unit/test_least_squares \
+	tests/unit/test_least_squares_starts \
+	tests/unit/test_model \
+	tests/unit/test_notation \
+	tests/unit/test_notation_refused \
+	tests/unit/test_number \
+	tests/unit/test_report \
+	tests/unit/test_report_measurement \
+	tests/unit/test_report_profile \
+	tests/unit/test_table
 
 reference_tests = \
-	tests/reference/test_least_squares
+	tests/reference/test_cloth \
+	tests/reference/test_cloth_laws \
+	tests/reference/test_collision \
+	tests/reference/test_collision_laws \
+	tests/reference/test_cue \
+	tests/reference/test_cushion \
+	tests/reference/test_cushion_accuracy \
+	tests/reference/test_cushion_laws \
+	tests/reference/test_least_squares \
+	tests/reference/test_roots
 
-cli_tests =
+cli_tests = \
+	tests/cli/bad_input.sh \
+	tests/cli/exit_status.sh \
+	tests/cli/full_disk.sh \
+	tests/cli/help.sh \
+	tests/cli/interrupt.sh \
+	tests/cli/json.sh \
+	tests/cli/locale.sh \
+	tests/cli/option_forms.sh \
+	tests/cli/output_file.sh \
+	tests/cli/protocols.sh \
+	tests/cli/round_trip.sh \
+	tests/cli/spreadsheet.sh \
+	tests/cli/usage.sh
 
 # Studies that take minutes: run by "make check-long" alone.
 recovery_tests =
@@ -18,10 +52,26 @@ recovery_tests =
 # Not tests: programs that measure speed, run by "make bench".
 bench_programs =
 
-test_headers = \
-	tests/reference/nist_sets.h
+# Sources without a main that tests share.
+test_support = \
+	tests/unit/files_support.c
 
-test_data = $(cli_tests) $(test_headers) tests/layers.sh tests/layers_self_test.sh
+test_headers = \
+	tests/reference/close.h \
+	tests/reference/cushion_rows.h \
+	tests/reference/impact_draw.h \
+	tests/reference/impact_reference.h \
+	tests/reference/nist_sets.h \
+	tests/unit/files_support.h \
+	tests/unit/report_checks.h
+
+# What tests read besides: scripts, data files, whole folders of data.
+test_data = \
+	tests/cli/common.sh \
+	tests/cli/trial.json \
+	tests/unit/corpus
+
+test_files = $(cli_tests) $(test_headers) $(test_data) tests/layers.sh tests/layers_self_test.sh
 
 check_PROGRAMS = tests/unit/test_links_alone $(unit_tests) $(reference_tests)
 EXTRA_PROGRAMS = $(recovery_tests) $(bench_programs)
@@ -34,7 +84,10 @@ TESTS += $(recovery_tests)
 endif
 
 # What every test and every program of tests/ is linked with.
-LDADD = $(all_libraries) $(CHECK_LIBS)
+LDADD = tests/libsupport.a $(all_libraries) $(CHECK_LIBS)
+
+check_LIBRARIES = tests/libsupport.a
+tests_libsupport_a_SOURCES = $(test_support)
 
 # This one proves that the pure layers need nothing but GSL: all of them, whether called or not.
 tests_unit_test_links_alone_LDFLAGS = -Wl,--whole-archive,src/libcompute.a,--no-whole-archive
