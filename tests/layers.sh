@@ -10,20 +10,22 @@
 set -eu
 export LC_ALL=C
 
-# The folders that a folder may include, itself among them. report may also use files/json_text.h.
-allowed_for()
+# The folders that a folder may include, itself among them, into allowed; empty for a folder that is
+# no layer. report may also use files/json_text.h.
+set_allowed()
 {
 	case "$1" in
-	base) echo base ;;
-	table) echo base table ;;
-	model) echo base table model ;;
-	physics) echo base table model physics ;;
-	shot) echo base table model physics shot ;;
-	estimate) echo base table model physics shot estimate ;;
-	advise) echo base table model physics shot estimate advise ;;
-	files) echo base table model files ;;
-	report) echo base table model physics shot estimate advise report ;;
-	cli) echo base table model physics shot estimate advise files report cli ;;
+	base) allowed='base' ;;
+	table) allowed='base table' ;;
+	model) allowed='base table model' ;;
+	physics) allowed='base table model physics' ;;
+	shot) allowed='base table model physics shot' ;;
+	estimate) allowed='base table model physics shot estimate' ;;
+	advise) allowed='base table model physics shot estimate advise' ;;
+	files) allowed='base table model files' ;;
+	report) allowed='base table model physics shot estimate advise report' ;;
+	cli) allowed='base table model physics shot estimate advise files report cli' ;;
+	*) allowed= ;;
 	esac
 }
 
@@ -33,8 +35,8 @@ standard_headers=' assert.h complex.h ctype.h errno.h fcntl.h float.h inttypes.h
  stdnoreturn.h string.h strings.h sys/ioctl.h sys/stat.h sys/types.h sys/wait.h time.h unistd.h
  dirent.h fenv.h getopt.h libgen.h sys/time.h sys/resource.h termios.h wchar.h '
 
-# Prints a C file with comments and the contents of strings blanked, its lines kept.
-# Argument keep=1: strings stay.
+# Prints a C file with comments and the contents of strings blanked, its lines kept, and its
+# includes, <header> or "folder/header", to the file named by includes.
 strip_comments='
 function next_mark(text)
 {
@@ -53,7 +55,7 @@ function quoted_length(text, quote, i)
 }
 {
 	rest = $0
-	out = ""
+	out = kept = ""
 	while (rest != "") {
 		if (inside) {
 			if (!(i = index(rest, "*/")))
@@ -65,9 +67,11 @@ function quoted_length(text, quote, i)
 		mark = next_mark(rest)
 		if (mark == "") {
 			out = out rest
+			kept = kept rest
 			break
 		}
 		out = out substr(rest, 1, RSTART - 1)
+		kept = kept substr(rest, 1, RSTART - 1)
 		rest = substr(rest, RSTART)
 		if (mark == "//")
 			break
@@ -77,10 +81,16 @@ function quoted_length(text, quote, i)
 			continue
 		}
 		n = quoted_length(rest, mark)
-		out = out (keep ? substr(rest, 1, n) : mark mark)
+		kept = kept substr(rest, 1, n)
+		out = out mark mark
 		rest = substr(rest, n + 1)
 	}
 	print out
+	if (kept ~ /^[ \t]*#[ \t]*include[ \t]*[<"]/) {
+		sub(/^[^<"]*/, "", kept)
+		sub(/[ \t]*$/, "", kept)
+		print kept >> includes
+	}
 }'
 
 # Reports "FILE:LINE: NAME" for calls and names forbidden in that folder.
@@ -111,19 +121,19 @@ BEGIN {
 	for (i = 1; i <= others; i++)
 		check(word_names[i], 0)
 }
-/^[ \t]*static [^(]*[;=]/ && !/const/ {
+words != "" && /^[ \t]*static [^(]*[;=]/ && !/const/ {
 	printf "%s:%d: a variable that keeps its value between calls\n", file, FNR
 }'
 
-calls_below_cli='printf vprintf puts putchar perror exit _exit _Exit quick_exit abort assert signal
- sigaction setlocale atexit'
+calls_below_cli='printf vprintf puts putchar perror exit _exit _Exit quick_exit abort assert'
+calls_below_cli="$calls_below_cli signal sigaction setlocale atexit"
 words_below_cli='stdout stderr PACKAGE_VERSION RESTPOINT_DATADIR'
-calls_in_pure='fopen fdopen freopen open creat remove unlink rename tmpfile popen system getenv rand
- srand random time clock gettimeofday clock_gettime'
+calls_in_pure='fopen fdopen freopen open creat remove unlink rename tmpfile popen system getenv'
+calls_in_pure="$calls_in_pure rand srand random time clock gettimeofday clock_gettime"
 
-# Reports functions over 80 lines, counted from the first line of the head to the closing brace,
-# and prints every length to the file named by lengths.
-function_lengths='
+# Reports a file over 400 lines and functions over 80, counted from the first line of the head to the
+# closing brace, and prints every function's length to the file named by lengths.
+sizes='
 /^$/ || /^}/ || /;$/ { if (!body) head = 0 }
 /^[A-Za-z]/ && !body && !head { head = FNR; text = $0 }
 /^{/ && head { body = 1 }
@@ -134,7 +144,12 @@ function_lengths='
 		printf "%s:%d: a function of %d lines, more than 80: %s\n", file, head, n, text
 	body = 0
 	head = 0
-}'
+}
+END {
+	if (FNR > 400)
+		printf "%s: %d lines, more than 400\n", file, FNR
+}
+'
 
 # Third-party headers and the one place of each: "src/FOLDER" any file there, else one file.
 check_library()
@@ -165,11 +180,9 @@ check_library()
 	fi
 }
 
-# A file's includes, as words: <header> or folder/header.
 check_includes()
 {
-	file=$1 folder=$2 allowed=" $(allowed_for "$2") "
-	sed -n 's/^[ \t]*#[ \t]*include[ \t]*\([<"][^>"]*[>"]\).*/\1/p' "$with_strings" >"$includes"
+	file=$1 folder=$2
 	while read -r include; do
 		case "$include" in
 		'<'*)
@@ -184,7 +197,7 @@ check_includes()
 			;;
 		*/*)
 			include=${include#?}
-			case "$allowed" in
+			case " $allowed " in
 			*" ${include%%/*} "*) ;;
 			*) echo "$file: $folder may not include \"$include" ;;
 			esac
@@ -199,31 +212,24 @@ check_file()
 	file=$1
 	folder=${file#src/}
 	folder=${folder%%/*}
-	if [ -z "$(allowed_for "$folder")" ]; then
+	set_allowed "$folder"
+	if [ -z "$allowed" ]; then
 		echo "$file: src/$folder is no layer"
 		return
 	fi
-	case "$(head -n 1 "$tree/$file")" in
-	'/* SPDX-License-Identifier: GPL-3.0-or-later */') ;;
-	*) echo "$file:1: the line of the licence is missing" ;;
-	esac
-	lines=$(wc -l <"$tree/$file")
-	[ "$lines" -le 400 ] || echo "$file: $lines lines, more than 400"
-	awk -v keep=1 "$strip_comments" "$tree/$file" >"$with_strings"
-	awk "$strip_comments" "$tree/$file" >"$stripped"
+	read -r first <"$tree/$file" || first=
+	[ "$first" = '/* SPDX-License-Identifier: GPL-3.0-or-later */' ] ||
+		echo "$file:1: the line of the licence is missing"
+	: >"$includes"
+	awk -v includes="$includes" "$strip_comments" "$tree/$file" >"$stripped"
 	check_includes "$file" "$folder"
-	awk -v file="$file" -v lengths="$lengths" "$function_lengths" "$stripped"
 	case "$folder" in
-	cli) ;;
-	files | report)
-		awk -v file="$file" -v calls="$calls_below_cli" -v words="$words_below_cli" \
-			"$forbidden_names" "$stripped"
-		;;
-	*)
-		awk -v file="$file" -v calls="$calls_below_cli $calls_in_pure" \
-			-v words="$words_below_cli" "$forbidden_names" "$stripped"
-		;;
+	cli) calls='' words='' ;;
+	files | report) calls=$calls_below_cli words=$words_below_cli ;;
+	*) calls="$calls_below_cli $calls_in_pure" words=$words_below_cli ;;
 	esac
+	awk -v file="$file" -v lengths="$lengths" -v calls="$calls" -v words="$words" \
+		"$sizes$forbidden_names" "$stripped"
 }
 
 # A library with one place must be met in one file.
@@ -238,20 +244,28 @@ check_single_users()
 # reads in tests/tests.mk: a file that is not would be missing from a release.
 check_listed()
 {
+	for list in Makefile.am src/sources.mk tests/tests.mk; do
+		grep -v '^#' "$tree/$list" | tr -s ' \t\\' '\n' | sed "s,^,$list ,"
+	done >"$listed"
 	(cd "$tree" && find src -mindepth 2 -name '*.[ch]' && find tests -mindepth 2 -name '*.[ch]' \
 		-o -path 'tests/*/*' \( -name '*.sh' -o -name '*.json' -o -name '*.csv' -o -name '*.txt' \)
-	) | sort | while read -r file; do
-		case "$file" in
-		src/cli/main.c) list=Makefile.am ;;
-		src/*) list=src/sources.mk ;;
-		*) list=tests/tests.mk ;;
-		esac
-		# A program of one file is listed without its ending, data also as a whole folder.
-		folder=${file%/*}
-		grep -v '^#' "$tree/$list" | tr -s ' \t\\' '\n' |
-			grep -q -x -F -e "$file" -e "${file%.c}" -e "$folder" -e "${folder%/*}" ||
-			echo "$file: $list does not name it"
-	done
+	) | sort | awk -v listed="$listed" '
+		BEGIN {
+			while ((getline line < listed) > 0)
+				known[line] = 1
+		}
+		{
+			list = /^src/ ? "src/sources.mk" : "tests/tests.mk"
+			if ($0 == "src/cli/main.c")
+				list = "Makefile.am"
+			program = folder = $0
+			sub(/\.c$/, "", program) # a program of one file is listed without its ending
+			found = (list " " $0) in known || (list " " program) in known
+			while (!found && sub(/\/[^\/]*$/, "", folder)) # data also as a whole folder
+				found = (list " " folder) in known
+			if (!found)
+				print $0 ": " list " does not name it"
+		}'
 }
 
 top_level='DEVELOPERS.md LICENSE Makefile.am README.md configure.ac man protocols
@@ -300,8 +314,8 @@ findings=$scratch/findings
 sources=$scratch/sources
 users=$scratch/users
 lengths=$scratch/lengths
+listed=$scratch/listed
 includes=$scratch/includes
-with_strings=$scratch/with_strings
 stripped=$scratch/stripped
 
 # shellcheck source=tests/layers_self_test.sh

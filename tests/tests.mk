@@ -7,13 +7,30 @@
 
 unit_tests = \
 	tests/unit/test_base \
+	tests/unit/test_corpus \
+	tests/unit/test_csv_rows \
+	tests/unit/test_disk \
+	tests/unit/test_events \
+	tests/unit/test_events_pairs \
+	tests/unit/test_file_words \
 	tests/unit/test_jacobian \
+	tests/unit/test_json \
 	tests/unit/test_least_squares \
 	tests/unit/test_least_squares_starts \
+	tests/unit/test_measurement_file \
+	tests/unit/test_measurement_print \
 	tests/unit/test_model \
 	tests/unit/test_notation \
 	tests/unit/test_notation_refused \
 	tests/unit/test_number \
+	tests/unit/test_play \
+	tests/unit/test_play_energy \
+	tests/unit/test_play_guards \
+	tests/unit/test_play_mirror \
+	tests/unit/test_profile_file \
+	tests/unit/test_profile_round_trip \
+	tests/unit/test_protocol_file \
+	tests/unit/test_random \
 	tests/unit/test_report \
 	tests/unit/test_report_measurement \
 	tests/unit/test_report_profile \
@@ -29,7 +46,8 @@ reference_tests = \
 	tests/reference/test_cushion_accuracy \
 	tests/reference/test_cushion_laws \
 	tests/reference/test_least_squares \
-	tests/reference/test_roots
+	tests/reference/test_roots \
+	tests/reference/test_sessions
 
 cli_tests = \
 	tests/cli/bad_input.sh \
@@ -39,6 +57,8 @@ cli_tests = \
 	tests/cli/interrupt.sh \
 	tests/cli/json.sh \
 	tests/cli/locale.sh \
+	tests/cli/man_lint.sh \
+	tests/cli/manual_examples.sh \
 	tests/cli/option_forms.sh \
 	tests/cli/output_file.sh \
 	tests/cli/protocols.sh \
@@ -52,29 +72,41 @@ recovery_tests =
 # Not tests: programs that measure speed, run by "make bench".
 bench_programs =
 
+# Tools for who works on the project, each built by name: make tests/recovery/protocol_report.
+tool_programs = \
+	tests/recovery/protocol_report
+
 # Sources without a main that tests share.
 test_support = \
-	tests/unit/files_support.c
+	tests/recovery/design.c \
+	tests/recovery/design_errors.c \
+	tests/unit/files_support.c \
+	tests/unit/session_support.c \
+	tests/unit/shot_support.c
 
 test_headers = \
+	tests/recovery/design.h \
 	tests/reference/close.h \
 	tests/reference/cushion_rows.h \
 	tests/reference/impact_draw.h \
 	tests/reference/impact_reference.h \
 	tests/reference/nist_sets.h \
 	tests/unit/files_support.h \
-	tests/unit/report_checks.h
+	tests/unit/report_checks.h \
+	tests/unit/session_support.h \
+	tests/unit/shot_support.h
 
 # What tests read besides: scripts, data files, whole folders of data.
 test_data = \
 	tests/cli/common.sh \
 	tests/cli/trial.json \
+	tests/reference/sessions \
 	tests/unit/corpus
 
 test_files = $(cli_tests) $(test_headers) $(test_data) tests/layers.sh tests/layers_self_test.sh
 
 check_PROGRAMS = tests/unit/test_links_alone $(unit_tests) $(reference_tests)
-EXTRA_PROGRAMS = $(recovery_tests) $(bench_programs)
+EXTRA_PROGRAMS = $(recovery_tests) $(bench_programs) $(tool_programs)
 CLEANFILES = $(EXTRA_PROGRAMS)
 
 short_tests = $(check_PROGRAMS) $(cli_tests) tests/layers.sh

@@ -14,7 +14,7 @@ struct fault {
 	enum status status;
 	const char *file;     /* path as the person gave it */
 	size_t line;          /* physical line, from 1 */
-	size_t column;        /* JSON: character in the line, from 1; CSV: cell in the row, from 1 */
+	size_t column;        /* JSON: character in the line; CSV: cell in the row; from 1 */
 	const char *shot;     /* key of the shot concerned */
 	const char *what;     /* the quantity, key, column or setting */
 	const char *found;    /* what stands there */

@@ -37,7 +37,8 @@ static inline double vector3_dot(struct vector3 a, struct vector3 b)
 
 static inline struct vector3 vector3_cross(struct vector3 a, struct vector3 b)
 {
-	return (struct vector3){a.y * b.z - a.z * b.y, a.z * b.x - a.x * b.z, a.x * b.y - a.y * b.x};
+	return (struct vector3){a.y * b.z - a.z * b.y, a.z * b.x - a.x * b.z,
+	                        a.x * b.y - a.y * b.x};
 }
 
 static inline double vector3_norm(struct vector3 a)

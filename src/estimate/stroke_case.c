@@ -110,24 +110,81 @@ static bool difference(const struct stroke_case *stroke, const struct stroke_poi
 	return played;
 }
 
-/* Derivatives by the outer unknowns, each by a difference of its own. */
-static bool linearise_outer(struct stroke_case *stroke, struct stroke_point point,
-                            const double *own)
+/* A shared unknown that adds to an own one (speed, aim, height, side, ramp) has its derivative, but
+ * for the ratio of their spreads. -1: no such own unknown. */
+static int own_partner(const struct stroke_case *stroke, int shared, double *ratio)
 {
-	bool two_balls = stroke->scene.setup.present[BALL_OBJECT] ||
-	                 stroke->scene.setup.present[BALL_OBJECT2];
+	const struct launch *launch = &stroke->scene.design->launch;
+	double spread = 0.0, own_spread = 0.0;
+	int own = -1;
+
+	if (shared == SHARED_SPEED || shared == SHARED_RAMP) {
+		own = OWN_SPEED;
+		spread = shared == SHARED_RAMP ? launch->group_spread : SHARED_SPEED_SPREAD;
+		own_spread = launch->speed_spread;
+	} else if (shared == SHARED_AIM) {
+		own = OWN_AIM;
+		spread = SHARED_AIM_SPREAD_DEG;
+		own_spread = stroke->scene.design->aim.spread_deg;
+	} else if (shared == SHARED_HEIGHT || shared == SHARED_SIDE) {
+		own = shared == SHARED_HEIGHT ? OWN_HEIGHT : OWN_SIDE;
+		spread = SHARED_OFFSET_SPREAD;
+		own_spread = shared == SHARED_HEIGHT ? launch->height_spread : launch->side_spread;
+	}
+	if (own < 0 || !(own_spread > 0.0))
+		return -1;
+	*ratio = spread / own_spread;
+	return own;
+}
+
+/* Copies the derivative by an own unknown, times ratio. False when it is not among the active. */
+static bool copy_partner(struct stroke_case *stroke, int own, double ratio, int outer)
+{
+	for (int j = 0; j < stroke->active_count; j++) {
+		if (stroke->active[j] != own)
+			continue;
+		for (size_t i = 0; i < stroke->readings.residual_count; i++)
+			stroke->by_outer[i][outer] = ratio * stroke->by_own[i][j];
+		return true;
+	}
+	return false;
+}
+
+/* Whether a constant can matter to the stroke at all, by what touched what. */
+static bool constant_matters(const struct shot_record *record, int constant)
+{
+	bool rails = false, balls = false;
+
+	for (size_t k = 0; k < record->event_count; k++) {
+		rails = rails || record->events[k].kind == EVENT_RAIL;
+		balls = balls || record->events[k].kind == EVENT_BALLS;
+	}
+	if (constant == CUSHION_RESTITUTION || constant == CUSHION_FRICTION)
+		return rails;
+	if (constant == BALL_RESTITUTION || constant == BALL_FRICTION)
+		return balls;
+	return true;
+}
+
+/* Derivatives by the outer unknowns: copied from an own unknown where they add up with one, by a
+ * difference else. */
+static bool linearise_outer(struct stroke_case *stroke, struct stroke_point point,
+                            const double *own, const struct shot_record *record)
+{
 	double column[RESIDUALS_MAX];
 
 	memset(stroke->by_outer, 0, sizeof stroke->by_outer);
 	for (int j = 0; j < STROKE_OUTER; j++) {
-		double *number = j < CONSTANT_COUNT ? &point.constants[j]
-		                                    : &point.shared[j - CONSTANT_COUNT];
+		int shared = j - CONSTANT_COUNT, partner;
+		double ratio;
 
-		if (j >= CONSTANT_COUNT && stroke->parameter[j - CONSTANT_COUNT] < 0)
+		if (shared < 0 ? !constant_matters(record, j) : stroke->parameter[shared] < 0)
 			continue;
-		if (!two_balls && (j == BALL_RESTITUTION || j == BALL_FRICTION))
+		partner = shared < 0 ? -1 : own_partner(stroke, shared, &ratio);
+		if (partner >= 0 && copy_partner(stroke, partner, ratio, j))
 			continue;
-		if (!difference(stroke, &point, own, number, column))
+		if (!difference(stroke, &point, own,
+		                shared < 0 ? &point.constants[j] : &point.shared[shared], column))
 			return false;
 		for (size_t i = 0; i < stroke->readings.residual_count; i++)
 			stroke->by_outer[i][j] = column[i];
@@ -151,7 +208,7 @@ bool stroke_case_linearise(struct stroke_case *stroke, const struct stroke_point
 			stroke->by_own[i][j] = column[i];
 	}
 	stroke->trial_cost = total_cost(stroke, stroke->trial_residuals, own);
-	return !outer || linearise_outer(stroke, *point, own);
+	return !outer || linearise_outer(stroke, *point, own, &record);
 }
 
 /* Tries a step towards target, halving it until the cost falls. False when it never does. */

@@ -3,10 +3,13 @@
 
 #include <errno.h>
 #include <fcntl.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
+
+#include "files/refusal.h"
 
 #define READ_STEP ((size_t)64 * 1024)
 
@@ -18,12 +21,6 @@ static enum status refuse(struct fault_list *faults, enum status status, const c
 		.status = status, .file = path, .what = what, .found = found, .next = next};
 	fault_list_add(faults, &fault);
 	return status;
-}
-
-static enum status refuse_memory(struct fault_list *faults, const char *path)
-{
-	return refuse(faults, STATUS_SYSTEM, path, "reading", "no memory left",
-	              "close other programs and try again");
 }
 
 static const char *advice_for_open(int error)
@@ -72,7 +69,7 @@ static enum status read_all(int file, const char *path, struct text *content,
 			              "check that this is the file you mean");
 		text_add_bytes(content, step, (size_t)count);
 		if (content->failed)
-			return refuse_memory(faults, path);
+			return refusal_memory(path, faults);
 	}
 }
 
@@ -91,7 +88,7 @@ enum status disk_read(const char *path, struct arena *arena, const char **bytes,
 		*bytes = arena_copy(arena, text_bytes(&content), content.length);
 		*length = content.length;
 		if (*bytes == NULL)
-			status = refuse_memory(faults, path);
+			status = refusal_memory(path, faults);
 	}
 	text_free(&content);
 	return status;

@@ -3,9 +3,10 @@
 
 #include <string.h>
 
-#include "base/number.h"
 #include "files/json_string.h"
+#include "files/refusal.h"
 #include "files/utf8.h"
+#include "files/words.h"
 
 struct scanner {
 	const char *file;
@@ -66,6 +67,8 @@ static bool refuse(struct scanner *scan, size_t offset, const char *accepted, co
 			found = "bytes that are not UTF-8";
 		else if (scan->bytes[offset] == '\n' || scan->bytes[offset] == '\r')
 			found = "the end of the line";
+		else if ((unsigned char)scan->bytes[offset] < 0x20)
+			found = scan->bytes[offset] == '\t' ? "a tab" : "a control character";
 	}
 	add_fault(scan, offset, found, accepted, next);
 	return false;
@@ -73,7 +76,7 @@ static bool refuse(struct scanner *scan, size_t offset, const char *accepted, co
 
 static bool out_of_memory(struct scanner *scan)
 {
-	scan->status = STATUS_SYSTEM;
+	scan->status = refusal_memory(scan->file, scan->faults);
 	return false;
 }
 
@@ -168,14 +171,22 @@ static bool scan_number(struct scanner *scan)
 	size_t begin = scan->at;
 	if (!scan_number_parts(scan))
 		return false;
-	size_t length = scan->at - begin;
-	double value;
-	bool known = length <= JSON_NUMBER_LENGTH;
-	if (!known || !number_read(scan->bytes + begin, length, &value))
-		add_fault(scan, begin, utf8_quote(scan->arena, scan->bytes + begin, length),
-		          known ? "a number below 1.8e308 in size" : "a number of at most 60 characters",
-		          "correct the number");
+	/* The tree's library copies a number into a buffer of 64 bytes and cuts the rest. */
+	if (scan->at - begin > JSON_NUMBER_LENGTH) {
+		add_fault(scan, begin, utf8_quote(scan->arena, scan->bytes + begin, scan->at - begin),
+		          "a number of at most 60 characters", "round the number");
+		return false;
+	}
 	return true;
+}
+
+static const char *advice_for_value(char first)
+{
+	if (first == '+' || first == '.')
+		return "write a number as 0.5 or -2";
+	if (first == '\'')
+		return "use double quotes";
+	return first == '/' ? "remove the remark: JSON has none" : "write a value here";
 }
 
 static bool scan_word(struct scanner *scan)
@@ -196,20 +207,29 @@ static bool scan_word(struct scanner *scan)
 		return refuse(scan, scan->at,
 		              "a value: an object, a list, a text in double quotes, a number, true, "
 		              "false or null",
-		              "write a value here");
+		              advice_for_value(peek(scan)));
+	char *word = arena_copy(scan->arena, begin, length);
+	if (word == NULL)
+		return out_of_memory(scan);
 	add_fault(scan, scan->at, utf8_quote(scan->arena, begin, length),
-	          "true, false, null, a number or a text in double quotes",
-	          "put a text in double quotes; \"not a number\" and \"infinity\" have no JSON form");
+	          "true, false, null, a text in double quotes, a number (not NaN or Infinity)",
+	          words_advice(scan->arena, word, words, sizeof words / sizeof words[0],
+	                       "put a text in double quotes, or write a number"));
 	return false;
+}
+
+static const char *advice_for_key(char first)
+{
+	if (first == '}')
+		return "remove the comma before the bracket";
+	return first == '/' ? "remove the remark: JSON has none" : "put the key in double quotes";
 }
 
 static bool scan_member(struct scanner *scan)
 {
 	size_t key;
 	if (peek(scan) != '"')
-		return refuse(scan, scan->at, "a key in double quotes",
-		              peek(scan) == '}' ? "remove the comma before the bracket"
-		                                : "put the key in double quotes");
+		return refuse(scan, scan->at, "a key in double quotes", advice_for_key(peek(scan)));
 	if (!add_mark(scan, true, &key) || !scan_string(scan))
 		return false;
 	end_mark(scan, key);

@@ -29,10 +29,9 @@ struct json_marks {
 	size_t count, capacity;
 };
 
-/* Reads the text; a byte order mark before it is allowed. Refused, with a fault at its place: what
- * RFC 8259 does not allow, bytes that are not UTF-8, a surrogate without its partner, \u0000, a
- * number beyond the range of a double or of more than JSON_NUMBER_LENGTH characters, and a text
- * beyond the limits. The first fault of the grammar ends the reading; numbers out of range do not. */
+/* Reads the text; a byte order mark before it is allowed. Refused, with one fault at its place:
+ * what RFC 8259 does not allow, bytes that are not UTF-8, a surrogate without its partner, \u0000,
+ * a number of more than JSON_NUMBER_LENGTH characters, and a text beyond the limits. */
 enum status json_scan(const char *file, const char *bytes, size_t length, struct arena *arena,
                       struct json_marks *marks, struct fault_list *faults);
 

@@ -64,6 +64,9 @@ struct json_string_end json_string_scan(const char *bytes, size_t length)
 		size_t step;
 		if (bytes[at] == '\\') {
 			step = escape_length(bytes, length, at);
+			if (step == 0 && at + 1 < length && bytes[at + 1] == 'u')
+				return fault_at(at, "\\u and four hexadecimal digits, not 0000, surrogates in pairs",
+				                "write the character itself");
 			if (step == 0)
 				return fault_at(at, "an escape that RFC 8259 knows",
 				                "write a backslash itself as \\\\");

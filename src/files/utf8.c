@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "files/utf8.h"
 
+#include <string.h>
+
 #define QUOTED_CHARACTERS 48
 
 /* Length that the lead byte announces and the narrowed range of the byte after it. */
@@ -75,6 +77,12 @@ size_t utf8_first_bad(const char *bytes, size_t length)
 		at += step;
 	}
 	return at;
+}
+
+bool utf8_is_plain(const char *text)
+{
+	size_t length = strlen(text);
+	return utf8_first_bad(text, length) == length && strpbrk(text, "\t\n\r") == NULL;
 }
 
 char *utf8_quote(struct arena *arena, const char *bytes, size_t length)

@@ -20,6 +20,10 @@ bool utf8_is_control(uint32_t code);
  * line feed and carriage return excepted; length when there is none. */
 size_t utf8_first_bad(const char *bytes, size_t length);
 
+/* True when the text is one line that shows as it is: no control character, tab and line feed
+ * included. The text must be well-formed. */
+bool utf8_is_plain(const char *text);
+
 /* The bytes in double quotes as a message shows them: at most 48 characters (then an ellipsis),
  * line ends and tabs as blanks, anything else that cannot be shown as `?`. NULL when memory is
  * out. */

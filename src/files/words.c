@@ -3,6 +3,8 @@
 
 #include <string.h>
 
+#include "base/number.h"
+
 /* Longer words are not compared: no accepted word is that long. */
 #define WORD_LENGTH 40
 
@@ -88,4 +90,13 @@ const char *words_advice(struct arena *arena, const char *word, const char *cons
 	if (nearest == NULL)
 		return otherwise;
 	return arena_format(arena, "write \"%s\" if that is meant", nearest);
+}
+
+const char *words_range(struct arena *arena, double lowest, double highest, bool open)
+{
+	char from[NUMBER_SIZE], to[NUMBER_SIZE];
+	number_print(lowest, from);
+	number_print(highest, to);
+	return arena_format(arena, open ? "a number above %s, at most %s" : "a number from %s to %s",
+	                    from, to);
 }

@@ -2,6 +2,7 @@
 #ifndef RESTPOINT_FILES_WORDS_H
 #define RESTPOINT_FILES_WORDS_H
 
+#include <stdbool.h>
 #include <stddef.h>
 
 #include "base/arena.h"
@@ -20,5 +21,8 @@ const char *words_nearest(const char *word, const char *const *words, size_t cou
  * what `otherwise` says. NULL when memory is out. */
 const char *words_advice(struct arena *arena, const char *word, const char *const *words,
                          size_t count, const char *otherwise);
+
+/* "a number from 0 to 8", or "a number above 0, at most 8" when `lowest` itself is refused. */
+const char *words_range(struct arena *arena, double lowest, double highest, bool open);
 
 #endif

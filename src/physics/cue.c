@@ -15,9 +15,9 @@ void cue_strike(const struct stroke *stroke, double aim, double end_mass_ratio,
                 const struct ball_body *body, struct ball_state *state)
 {
 	double squirt = cue_squirt(stroke->side, end_mass_ratio);
-	double heading = aim + stroke->turn;
-	double path = heading + squirt;
-	struct vector3 along = vector3_make(cos(heading), sin(heading), 0.0);
+	double path = aim + stroke->turn + squirt;
+	/* The impulse runs along the path, so the axis of follow and draw is square to that. */
+	struct vector3 along = vector3_make(cos(path), sin(path), 0.0);
 	struct vector3 right = vector3_make(along.y, -along.x, 0.0);
 	/* The direction square to the cue's axis and to `right`: up for a level cue. */
 	struct vector3 up = vector3_add(vector3_scale(sin(stroke->elevation), along),
@@ -25,7 +25,7 @@ void cue_strike(const struct stroke *stroke, double aim, double end_mass_ratio,
 	double spin = 2.5 * stroke->speed / (cos(stroke->elevation) * body->radius);
 	double side = stroke->side - sqrt(1.0 - stroke->side * stroke->side) * tan(squirt);
 
-	state->velocity = vector3_make(stroke->speed * cos(path), stroke->speed * sin(path), 0.0);
+	state->velocity = vector3_scale(stroke->speed, along);
 	state->spin = vector3_add(vector3_scale(spin * side, up),
 	                          vector3_scale(-spin * stroke->height, right));
 }

@@ -142,7 +142,7 @@ static void write_set_aside(const struct measurement *measurement, struct json_w
 void measurement_json_print(const struct measurement *measurement, const struct protocol *protocol,
                             const struct remarks *remarks, struct text *out)
 {
-	static const char comma[] = ",", semicolon[] = ";", tab[] = "tab";
+	char separator[] = {measurement->separator, '\0'};
 	struct json_writer writer;
 
 	json_start(&writer, out);
@@ -151,10 +151,7 @@ void measurement_json_print(const struct measurement *measurement, const struct 
 	json_count(&writer, "version", 1);
 	json_string(&writer, "file", measurement->file);
 	json_string(&writer, "sha256", measurement->sha256);
-	json_string(&writer, "separator",
-	            measurement->separator == '\t'  ? tab
-	            : measurement->separator == ';' ? semicolon
-	                                            : comma);
+	json_string(&writer, "separator", separator);
 	json_number(&writer, "diamond_value", measurement->session.diamond_value);
 	write_notes(&measurement->session, &writer);
 	json_open_object(&writer, "table", false);

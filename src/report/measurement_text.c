@@ -93,11 +93,11 @@ static void print_cue(const struct session *session, struct text *out)
 
 	if (session->cue_end_mass_ratio > 0) {
 		format_plain(session->cue_end_mass_ratio, number);
-		text_print(&words, "ball mass / end mass %s; ", number);
+		text_print(&words, "ball mass / end mass %s", number);
 	}
 	if (session->tip_width > 0) {
 		format_plain(session->tip_width * 1000, number);
-		text_print(&words, "tip %s mm wide", number);
+		text_print(&words, "%stip %s mm wide", words.length > 0 ? "; " : "", number);
 	}
 	if (words.length > 0)
 		print_fact(out, "cue", &words);

@@ -86,11 +86,12 @@ void paragraph_fact(struct text *out, const char *name, size_t width, const char
 
 	paragraph_add(&rest, 2 + width, 2 + width, words);
 	text_add(out, "  ");
-	paragraph_cell(out, name, width);
-	if (rest.length > 2 + width)
+	if (rest.length > 2 + width) {
+		paragraph_cell(out, name, width);
 		text_add_bytes(out, rest.bytes + 2 + width, rest.length - 2 - width);
-	else
-		text_add(out, "\n");
+	} else {
+		text_print(out, "%s\n", name);
+	}
 	out->failed = out->failed || rest.failed;
 	text_free(&rest);
 }

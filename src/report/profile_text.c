@@ -92,9 +92,13 @@ static void print_conditions(const struct profile *profile, struct text *out)
 	text_add(out, "\nIn players' terms (value \302\261 standard error, for balls of grip 1)\n");
 	for (int id = 0; id < CONDITION_COUNT; id++) {
 		const struct condition_wording *wording = wording_condition(id);
+		const struct estimate *basis = &profile->constants[wording->rests_on];
 		struct text settle = {0};
 
-		text_print(&settle, "see %s below", constant_prior(wording->rests_on)->title);
+		if (basis->state == KNOWLEDGE_NOT_DETERMINED)
+			text_print(&settle, "see %s below", constant_prior(wording->rests_on)->title);
+		else
+			text_add(&settle, wording_settle(wording->rests_on));
 		profile_text_estimate(wording->title, &profile->conditions[id], wording->unit,
 		                      wording->meaning, text_bytes(&settle), out);
 		out->failed = out->failed || settle.failed;

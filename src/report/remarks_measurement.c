@@ -5,13 +5,6 @@
 
 #include "model/quantity.h"
 
-static bool is_time(int quantity)
-{
-	enum quantity_kind kind = quantity_at(quantity).kind;
-
-	return kind == QUANTITY_WATCH || kind == QUANTITY_SOUND;
-}
-
 static size_t count_readings(const struct stroke_row *row)
 {
 	size_t count = 0;

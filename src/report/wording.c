@@ -37,7 +37,8 @@ const char *wording_settle(enum constant_id id)
 		    "play a timed lag: one split from the strike to the foot rail, one from there to the "
 		    "stop",
 		[SPIN_FRICTION] =
-		    "play spin on the spot and time it from the strike until the ball is still",
+		    "play spin on the spot, a stop shot with side, and time it from the strike until the "
+		    "cue ball is still",
 		[CUSHION_RESTITUTION] =
 		    "play a timed lag with both splits, and read where the ball stops",
 		[CUSHION_FRICTION] =

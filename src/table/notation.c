@@ -224,16 +224,29 @@ static bool is_missing(struct span span)
 	return span.length == 0 || span_equals(span, "-") || span_equals(span, "n/a");
 }
 
-/* Whether the cell would do in small letters, and what it then is. */
-static bool explain_capitals(const struct task *task, struct span span)
+static bool read_span(struct task *task, struct span span)
+{
+	*task->out = (struct notation){
+		.kind = NOTATION_MISSING,
+		.rail = task->use == NOTATION_RAIL ? task->rail : RAIL_COUNT,
+	};
+	if (!is_missing(span))
+		return read_cell(task, span);
+	task->out->rail = RAIL_COUNT;
+	return true;
+}
+
+/* When the cell would do in small letters, says so. */
+static void explain_capitals(const struct task *task, struct span span)
 {
 	char small[CELL_LIMIT + 1];
-	struct notation_refusal refusal;
-	struct notation out;
+	struct notation_refusal refusal = {0};
+	struct notation out = {0};
+	struct task in_small = *task;
 	bool capital = false;
 
 	if (span.length > CELL_LIMIT)
-		return false;
+		return;
 	for (size_t i = 0; i < span.length; i++) {
 		bool upper = span.bytes[i] >= 'A' && span.bytes[i] <= 'Z';
 
@@ -241,11 +254,10 @@ static bool explain_capitals(const struct task *task, struct span span)
 		capital = capital || upper;
 	}
 	small[span.length] = '\0';
-	if (!capital || !notation_read(small, span.length, task->use, task->style, task->table,
-	                               task->radius, task->rail, &out, &refusal))
-		return false;
-	explain_print(task->refusal->next, "write it in small letters: \"%s\"", small);
-	return true;
+	in_small.out = &out;
+	in_small.refusal = &refusal;
+	if (capital && read_span(&in_small, (struct span){small, span.length}))
+		explain_print(task->refusal->next, "write it in small letters: \"%s\"", small);
 }
 
 bool notation_read(const char *cell, size_t length, enum notation_use use,
@@ -255,14 +267,9 @@ bool notation_read(const char *cell, size_t length, enum notation_use use,
 	struct span span = span_trim((struct span){cell, length});
 	struct task task = {use, style, table, radius, rail, out, refusal};
 
-	*out = (struct notation){.kind = NOTATION_MISSING, .rail = RAIL_COUNT};
 	refusal->accepted = explain_accepted(use, in_tenths(&task));
 	refusal->next[0] = '\0';
-	if (is_missing(span))
-		return true;
-	if (use == NOTATION_RAIL)
-		out->rail = rail;
-	if (read_cell(&task, span))
+	if (read_span(&task, span))
 		return true;
 	task.rail = rail;
 	explain_capitals(&task, span);

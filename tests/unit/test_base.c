@@ -52,6 +52,8 @@ START_TEST(arena_gives_aligned_zeroed_separate_memory)
 		ck_assert_uint_eq((uintptr_t)pieces[i] % _Alignof(max_align_t), 0);
 		for (size_t k = 0; k < sizes[i]; k++)
 			ck_assert_uint_eq(pieces[i][k], 0);
+		for (size_t k = 0; k < i; k++)
+			ck_assert_ptr_ne(pieces[i], pieces[k]);
 		memset(pieces[i], (int)i + 1, sizes[i]);
 	}
 	for (size_t i = 0; i < COUNT(sizes); i++) {

@@ -71,7 +71,8 @@ END_TEST
 START_TEST(scales_are_log_and_logit)
 {
 	/* By hand: logit 0.93 = log(93 / 7), logit 0.8 = log 4. */
-	ck_assert_double_eq_tol(constant_to_scale(CUSHION_RESTITUTION, 0.93), log(93.0 / 7.0), 1e-14);
+	ck_assert_double_eq_tol(constant_to_scale(CUSHION_RESTITUTION, 0.93), log(93.0 / 7.0),
+	                        1e-14);
 	ck_assert_double_eq_tol(constant_to_scale(BALL_RESTITUTION, 0.8), log(4.0), 1e-15);
 	ck_assert_double_eq_tol(constant_to_scale(SLIDING_FRICTION, 0.2), -log(5.0), 1e-15);
 	ck_assert_double_eq_tol(constant_scale_slope(CUSHION_RESTITUTION, 0.93), 0.0651, 1e-15);

@@ -97,8 +97,8 @@ START_TEST(numbers_are_read_in_every_use)
 			struct notation out;
 			struct notation_refusal refusal;
 
-			ck_assert_msg(read(numbers[i].cell, (enum notation_use)use, numbers[i].style,
-			                   NONE, &out, &refusal),
+			ck_assert_msg(read(numbers[i].cell, (enum notation_use)use,
+			                   numbers[i].style, NONE, &out, &refusal),
 			              "\"%s\": %s", numbers[i].cell, refusal.next);
 			ck_assert_int_eq(out.kind, NOTATION_NUMBER);
 			ck_assert_double_eq_tol(out.value, numbers[i].value, 1e-15);
@@ -203,8 +203,8 @@ static const struct {
 	{"", &plain, -1.0, NULL},
 	{"-", &plain, -1.0, NULL},
 	{"n/a", &comma, -1.0, NULL},
-	{"1,046", &plain, 0.0, "write \"1.046\", or separate the cells of the whole file by ; or tab, "
-	                       "where \"2,5\" is accepted"},
+	{"1,046", &plain, 0.0, "write \"1.046\", or separate the cells of the whole file by ; or "
+	                       "tab, where \"2,5\" is accepted"},
 	{"-0.5", &plain, 0.0, "leave the minus out: the number cannot be below 0"},
 	{"+0.5", &plain, 0.0, "leave the plus out"},
 	{"5e-1", &plain, 0.0, "write the number out, without an exponent"},
@@ -212,8 +212,8 @@ static const struct {
 	{"2\xC2\xBD", &plain, 0.0, "write it as a decimal number, without a fraction"},
 	{"0.68 s", &plain, 0.0, "write the number alone, without a unit"},
 	{"12in", &plain, 0.0, "write the number alone, without a unit"},
-	{"1.Feb", &plain, 0.0, "format the column as text and type the number again: a spreadsheet made "
-	                       "a date of it"},
+	{"1.Feb", &plain, 0.0, "format the column as text and type the number again: a spreadsheet "
+	                       "made a date of it"},
 	{"N/A", &plain, 0.0, "write it in small letters: \"n/a\""},
 	{"pocket", &plain, 0.0, "write a number such as 0.25"},
 	{"1:07", &plain, 0.0, "write a number such as 0.25"},

@@ -7,8 +7,8 @@
 #include "table/notation.h"
 
 /* Every form that formats.md 1 and 2 refuse, with the whole message. The messages are this
- * program's own; that both readings of `31/2` and of `f` are offered, and that a date is called one,
- * is in formats.md. */
+ * program's own; that both readings of `31/2` and of `f` are offered, and that a date is called
+ * one, is in formats.md. */
 
 #define COUNT(array) (sizeof(array) / sizeof((array)[0]))
 #define RADIUS 0.028575
@@ -245,8 +245,8 @@ START_TEST(refused_forms_say_what_to_do)
 }
 END_TEST
 
-/* Whatever stands in a cell: what is accepted lies on the table; what is refused has a sentence that
- * is whole and has no full stop. */
+/* Whatever stands in a cell: what is accepted lies on the table; what is refused has a sentence
+ * that is whole and has no full stop. */
 static void check_outcome(const char *cell, size_t length, bool is_read, enum notation_use use,
                           const struct notation *out, const struct notation_refusal *refusal)
 {
@@ -266,10 +266,10 @@ static void check_outcome(const char *cell, size_t length, bool is_read, enum no
 START_TEST(any_cell_is_either_read_or_explained)
 {
 	static const char *const parts[] = {
-		"1", "2", "3", "8", "0", "25", "/", "/2", "/8", " ", ".", ",", "-", "+", "e", "E", "f",
-		"f ", "head", "left", "right ", "foot", "pocket", "in", "cm", "mm", "Jan", "n/a", "\xC2",
-		"\xC2\xA0", "\xC2\xBD", "\xE2\x85\x9E", "\xE2\x88\x92", "\"", "%s%n", "\n", "99999999",
-		"0.0000000001", "frozen ", "\xFF",
+		"1", "2", "3", "8", "0", "25", "/", "/2", "/8", " ", ".", ",", "-", "+", "e", "E",
+		"f", "f ", "head", "left", "right ", "foot", "pocket", "in", "cm", "mm", "Jan",
+		"n/a", "\xC2", "\xC2\xA0", "\xC2\xBD", "\xE2\x85\x9E", "\xE2\x88\x92", "\"", "%s%n",
+		"\n", "99999999", "0.0000000001", "frozen ", "\xFF",
 	};
 	static const struct notation_style *const styles[] = {&plain, &comma, &tens};
 	struct random_stream stream = random_start(31, 2);
@@ -311,8 +311,8 @@ START_TEST(long_cells_are_explained_too)
 			cell[0] = '\0';
 			while (strlen(cell) < 890)
 				strcat(cell, patterns[i]);
-			ck_assert(!read(cell, strlen(cell), (enum notation_use)use, &plain, NONE, &out,
-			                &refusal));
+			ck_assert(!read(cell, strlen(cell), (enum notation_use)use, &plain, NONE,
+			                &out, &refusal));
 			check_outcome(cell, 20, false, (enum notation_use)use, &out, &refusal);
 		}
 	}

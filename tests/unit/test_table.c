@@ -77,7 +77,8 @@ START_TEST(presets_are_found_by_their_whole_name)
 	const struct table *presets = table_presets(&count);
 
 	for (size_t i = 0; i < count; i++)
-		ck_assert_ptr_eq(table_find_preset(rows[i].name, strlen(rows[i].name)), &presets[i]);
+		ck_assert_ptr_eq(table_find_preset(rows[i].name, strlen(rows[i].name)),
+		                 &presets[i]);
 	ck_assert_ptr_eq(table_find_preset("carom-10ft,x", 10), &presets[3]);
 	for (size_t i = 0; i < COUNT(others); i++)
 		ck_assert_ptr_null(table_find_preset(others[i], strlen(others[i])));
@@ -160,7 +161,8 @@ START_TEST(pockets_are_where_the_mouths_are)
 		{RAIL_HEAD, 1.1891, false},  {RAIL_FOOT, 1.1893, true},  {RAIL_FOOT, 0.0285, true},
 		{RAIL_LEFT, 0.0286, true},   {RAIL_LEFT, 0.0809, false}, {RAIL_LEFT, 1.2064, false},
 		{RAIL_LEFT, 1.2066, true},   {RAIL_RIGHT, 1.27, true},   {RAIL_RIGHT, 1.3334, true},
-		{RAIL_RIGHT, 1.3336, false}, {RAIL_RIGHT, 2.4591, false}, {RAIL_RIGHT, 2.4593, true},
+		{RAIL_RIGHT, 1.3336, false}, {RAIL_RIGHT, 2.4591, false},
+		{RAIL_RIGHT, 2.4593, true},
 	};
 	struct table table = *table_find_preset("pool-9ft", 8);
 

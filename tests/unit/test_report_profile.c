@@ -1,0 +1,315 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "report_checks.h"
+
+#include "report/fit_text.h"
+#include "report/fit_words.h"
+#include "report/profile_text.h"
+
+/* --- A profile made by hand ----------------------------------------------------------------- */
+
+static struct estimate known(double value, double error, enum knowledge state)
+{
+	return (struct estimate){
+		.best = {value, error, value - 1.96 * error, value + 1.96 * error},
+		.state = state,
+		.has_interval = true,
+		.has_learned = true,
+		.learned = 0.9,
+	};
+}
+
+/* One of each state; numbers invented. */
+static struct profile make_profile(void)
+{
+	struct profile profile = {
+		.tool_version = "0.9.1",
+		.made = "2026-11-24T23:46:40Z",
+		.seed = 1,
+		.shots_used = 15,
+		.chi_square = 41.23,
+		.degrees_of_freedom = 47.61,
+		.stop_reason = "converged",
+		.has_lack_of_fit_p = true,
+		.lack_of_fit_p = 0.731,
+	};
+
+	profile.table = *table_find_preset("pool-9ft", 8);
+	profile.notes[NOTE_TABLE_NAME] = "Table 4";
+	profile.notes[NOTE_TEMPERATURE_C] = "21.5";
+	for (int id = 0; id < CONSTANT_COUNT; id++)
+		profile.constants[id] = known(0.2, 0.01, KNOWLEDGE_DETERMINED);
+	profile.constants[SLIDING_FRICTION] = known(0.19337, 0.00816, KNOWLEDGE_DETERMINED);
+	profile.constants[ROLLING_RESISTANCE] = known(0.010534, 0.000371, KNOWLEDGE_DETERMINED);
+	profile.constants[SPIN_FRICTION] = known(0.01, 0.007, KNOWLEDGE_NOT_DETERMINED);
+	profile.constants[CUSHION_FRICTION] = known(0.1512, 0.0187, KNOWLEDGE_WEAK);
+	profile.constants[CUSHION_RESTITUTION] = known(0.9991, 0.0031, KNOWLEDGE_AT_LIMIT);
+	profile.constants[BALL_RESTITUTION] = (struct estimate){
+		.best = {0.955, 0, 0, 0}, .state = KNOWLEDGE_HELD};
+	for (int id = 0; id < CONDITION_COUNT; id++)
+		profile.conditions[id] = known(3.137, 0.123, KNOWLEDGE_DETERMINED);
+	profile.conditions[ONE_LENGTH_TIME_S] = known(6.933, 0.124, KNOWLEDGE_DETERMINED);
+	profile.conditions[FULL_SIDE_LASTS_S] = known(4.1, 2.2, KNOWLEDGE_NOT_DETERMINED);
+	return profile;
+}
+
+START_TEST(a_profile_says_what_is_known)
+{
+	struct profile profile = make_profile();
+	struct text out = {0};
+
+	profile_text_print(&profile, &out);
+	ck_assert(!out.failed);
+	check_columns(&out);
+	check_contains(&out, "  table name     Table 4\n");
+	check_contains(&out, "  temperature    21.5 \302\260C\n");
+	check_contains(&out, "  made           2026-11-24T23:46:40Z by restpoint 0.9.1, seed 1\n");
+	check_contains(&out, "  one-length roll time           6.93 \302\261 0.12 s"
+	                     "                   known\n"
+	                     "      95 % interval 6.69 to 7.18 s; ");
+	check_contains(&out, "  sliding friction               0.1934 \302\261 0.0082"
+	                     "                 known\n"
+	                     "      95 % interval 0.1774 to 0.2094\n");
+	check_contains(&out, "  cushion friction               0.151 \302\261 0.019"
+	                     "                   rough\n");
+	check_contains(&out, "at its limit\n");
+	check_contains(&out, "  ball restitution               0.955"
+	                     "                           held\n");
+	check_says(&out, "deceleration of a rolling ball / g (another definition in print is 7/5");
+	text_free(&out);
+}
+END_TEST
+
+START_TEST(what_is_not_known_is_a_dash_with_the_shot_that_settles_it)
+{
+	struct profile profile = make_profile();
+	struct text out = {0};
+
+	profile_text_print(&profile, &out);
+	check_contains(&out, "  spin friction                  -"
+	                     "                               not known\n      to settle it: ");
+	check_says(&out, "to settle it: play spin on the spot, a stop shot with side, and time it from "
+	                 "the strike until the cue ball is still cushion restitution");
+	check_contains(&out, "  full side lasts                -"
+	                     "                               not known\n"
+	                     "      to settle it: see spin friction below\n");
+	check_lacks(&out, "4.1");
+	text_free(&out);
+	/* A condition can stay open though the constant it leans on is known. */
+	profile.conditions[FULL_SIDE_RETURN_DIAMONDS].state = KNOWLEDGE_NOT_DETERMINED;
+	profile_text_print(&profile, &out);
+	check_says(&out, "return per full side - not known to settle it: play a square cross-table hit "
+	                 "with side and read where it meets the rail it came from throw");
+	text_free(&out);
+}
+END_TEST
+
+START_TEST(players_terms_come_before_the_constants)
+{
+	struct profile profile = make_profile();
+	struct text out = {0};
+
+	profile_text_print(&profile, &out);
+	ck_assert_ptr_nonnull(strstr(text_bytes(&out), "one-length roll time"));
+	ck_assert(strstr(text_bytes(&out), "one-length roll time") <
+	          strstr(text_bytes(&out), "sliding friction  "));
+	text_free(&out);
+}
+END_TEST
+
+START_TEST(the_fit_is_told_in_sentences)
+{
+	struct profile profile = make_profile();
+	struct text out = {0};
+
+	fit_words_summary(&profile, &out);
+	check_text(&out, "15 strokes used, 0 rows set aside. Chi-square 41.2 for 47.6 degrees of "
+	                 "freedom. The strokes scatter as their stated errors say: chance alone gives "
+	                 "a worse misfit in 73 % of sessions (lack-of-fit p). The errors were taken as "
+	                 "stated, not scaled. The search stopped because: converged. Seed 1.");
+	profile.lack_of_fit_p = 0.0123;
+	profile.scaled = true;
+	profile.chi_square = 82.4;
+	profile.degrees_of_freedom = 51.5;
+	fit_words_summary(&profile, &out);
+	check_contains(&out, "agree badly");
+	check_contains(&out, "in only 1.2 % of sessions");
+	check_contains(&out, "multiplied by 1.265,"); /* sqrt(82.4 / 51.5) = sqrt(1.6) = 1.26491 */
+	text_free(&out);
+	profile.lack_of_fit_p = 1e-7;
+	fit_words_summary(&profile, &out);
+	check_contains(&out, "fewer than 0.1 % of sessions");
+	text_free(&out);
+}
+END_TEST
+
+START_TEST(a_profile_names_rows_balls_and_strong_correlations)
+{
+	struct profile profile = make_profile();
+	struct set_aside_row row = {"monday.csv", 17, "timed-lag", "hit bit firm"};
+	struct profile_ball balls[] = {
+		{"A", true, {.best = {1, 0, 0, 0}, .state = KNOWLEDGE_HELD}},
+		{"B", false, {.best = {1, 0, 0, 0}, .state = KNOWLEDGE_HELD}},
+	};
+	const char *order[] = {"sliding_friction", "ball_friction", "cushion_friction"};
+	double matrix[] = {1, -0.834, 0.2, -0.834, 1, 0.1, 0.2, 0.1, 1};
+	struct profile_source source = {.file = "monday.csv", .protocol = "quarter-hour"};
+	struct text out = {0};
+
+	profile.set_aside = &row;
+	profile.set_aside_count = 1;
+	profile.balls = balls;
+	profile.ball_count = 2;
+	profile.correlation_order = order;
+	profile.correlation = matrix;
+	profile.correlation_count = 3;
+	profile.sources = &source;
+	profile.source_count = 1;
+	profile_text_print(&profile, &out);
+	check_columns(&out);
+	check_contains(&out, "  monday.csv line 17, shot timed-lag: hit bit firm\n");
+	check_contains(&out, "  grip of ball A (reference)     1                               held\n");
+	check_contains(&out, "  - Grips of balls held at 1: balls taken as alike.\n");
+	check_contains(&out, "  sliding_friction and ball_friction go together: correlation -0.83.\n");
+	check_lacks(&out, "cushion_friction go");
+	check_contains(&out, "  from monday.csv, protocol quarter-hour\n");
+	text_free(&out);
+}
+END_TEST
+
+START_TEST(a_napped_preset_is_geometry_only)
+{
+	struct profile profile = make_profile();
+	struct text out = {0};
+
+	profile_text_print(&profile, &out);
+	check_lacks(&out, "geometry only");
+	text_free(&out);
+	profile.table = *table_find_preset("snooker-12ft", 12);
+	profile_text_print(&profile, &out);
+	check_columns(&out);
+	check_contains(&out, "snooker-12ft has a napped cloth: its preset is geometry only.");
+	check_contains(&out, "The nose height of snooker-12ft is assumed");
+	text_free(&out);
+}
+END_TEST
+
+/* --- A fit ---------------------------------------------------------------------------------- */
+
+static struct fit_result make_fit(void)
+{
+	struct fit_result fit = {
+		.converged = true,
+		.has_clock = true,
+		.stop_reason = "converged",
+		.iterations = 12,
+		.readings_used = 61,
+	};
+
+	return fit;
+}
+
+START_TEST(combinations_say_what_would_tell_them_apart)
+{
+	struct fit_combination combination = {
+		SLIDING_FRICTION, ROLLING_RESISTANCE, false, {19.13, 0.87, 17.44, 20.91}};
+	struct text out = {0};
+
+	fit_words_combination(&combination, false, &out);
+	check_text(&out, "These shots give sliding friction / rolling resistance = 19.13 \302\261 0.87 "
+	                 "(95 % interval 17.44 to 20.91), neither alone: time one shot.");
+	combination.first = CUSHION_FRICTION;
+	combination.product = true;
+	fit_words_combination(&combination, false, &out);
+	check_contains(&out, "cushion friction x rolling resistance = 19.13");
+	check_contains(&out, "neither alone: play a square cross-table hit with side");
+	text_free(&out);
+}
+END_TEST
+
+START_TEST(an_incomplete_fit_says_so_first)
+{
+	static const struct {
+		enum status ending;
+		const char *heading;
+	} cases[] = {
+		{STATUS_INTERRUPTED, "INCOMPLETE: the fit was interrupted."},
+		{STATUS_NOT_CONVERGED, "INCOMPLETE: the fit did not converge."},
+		{STATUS_UNDETERMINED, "NO RESULT: these shots determine no constant"},
+	};
+	struct profile profile = make_profile();
+	struct fit_result fit = make_fit();
+
+	for (size_t i = 0; i < sizeof(cases) / sizeof(cases[0]); i++) {
+		struct text out = {0};
+
+		fit_text_print(cases[i].ending, &fit, &profile, &out);
+		check_columns(&out);
+		ck_assert_ptr_eq(strstr(text_bytes(&out), cases[i].heading), text_bytes(&out));
+		text_free(&out);
+	}
+}
+END_TEST
+
+START_TEST(a_complete_fit_is_the_profile_and_what_is_known_together)
+{
+	struct profile profile = make_profile();
+	struct fit_result fit = make_fit();
+	struct text out = {0}, shown = {0};
+
+	fit_text_print(STATUS_OK, &fit, &profile, &out);
+	profile_text_print(&profile, &shown);
+	ck_assert_str_eq(text_bytes(&out), text_bytes(&shown));
+	text_free(&out);
+	fit.has_clock = false;
+	fit.combination_count = 1;
+	fit.combinations[0] = (struct fit_combination){
+		SLIDING_FRICTION, ROLLING_RESISTANCE, false, {19.13, 0.87, 17.44, 20.91}};
+	fit_text_print(STATUS_OK, &fit, &profile, &out);
+	check_columns(&out);
+	check_contains(&out, text_bytes(&shown));
+	check_contains(&out, "\nKnown only together\n  These shots give sliding friction");
+	check_says(&out, "positions alone have no clock");
+	text_free(&out);
+	text_free(&shown);
+}
+END_TEST
+
+START_TEST(a_fit_as_json_holds_the_profile)
+{
+	struct profile profile = make_profile();
+	struct fit_result fit = make_fit();
+	struct text out = {0};
+
+	fit_json_print(STATUS_INTERRUPTED, &fit, &profile, "{\n  \"format\": \"x\"\n}\n", &out);
+	check_contains(&out, "{\n  \"format\": \"restpoint-fit\",\n  \"version\": 1,\n"
+	                     "  \"complete\": false,\n  \"ending\": \"interrupted\",\n");
+	check_contains(&out, "  \"to_settle\": {\n    \"spin_friction\": \"play spin on the spot");
+	check_contains(&out, ",\n  \"profile\": {\n    \"format\": \"x\"\n  }\n}\n");
+	text_free(&out);
+}
+END_TEST
+
+static TCase *profile_case(void)
+{
+	TCase *tests = tcase_create("profiles and fits");
+
+	tcase_add_test(tests, a_profile_says_what_is_known);
+	tcase_add_test(tests, what_is_not_known_is_a_dash_with_the_shot_that_settles_it);
+	tcase_add_test(tests, players_terms_come_before_the_constants);
+	tcase_add_test(tests, the_fit_is_told_in_sentences);
+	tcase_add_test(tests, a_profile_names_rows_balls_and_strong_correlations);
+	tcase_add_test(tests, a_napped_preset_is_geometry_only);
+	tcase_add_test(tests, combinations_say_what_would_tell_them_apart);
+	tcase_add_test(tests, an_incomplete_fit_says_so_first);
+	tcase_add_test(tests, a_complete_fit_is_the_profile_and_what_is_known_together);
+	tcase_add_test(tests, a_fit_as_json_holds_the_profile);
+	return tests;
+}
+
+int main(void)
+{
+	Suite *suite = suite_create("report of profiles");
+
+	suite_add_tcase(suite, profile_case());
+	return run_suite(suite);
+}
