@@ -45,7 +45,8 @@ enum csv_extent {
  * rows without any content are left out. Blanks around an unquoted cell do not belong to it.
  * Every fault (a quote inside a cell, text behind a quoted cell, a quote that is never closed, CR
  * without LF, bytes that are not UTF-8, control characters, a row beyond the limits) is added to
- * faults with line and cell; reading goes on at the line after the faulty cell's first. What could be read is in *rows.
+ * faults with line and cell; reading goes on at the line after the faulty cell's first. What could
+ * be read is in *rows.
  * STATUS_OK; STATUS_INPUT when nothing can be read (UTF-16), STATUS_SYSTEM when memory is out, both
  * with a fault. */
 enum status csv_rows_read(const char *file, const char *bytes, size_t length, char separator,

@@ -7,24 +7,12 @@
 
 #include "base/number.h"
 
-/* The number that the reader divides by the unit. Multiplying back may miss it by some last
- * places, so its neighbours are tried; whole numbers, being counts, come first. */
+/* The number that the reader divides by the unit. The product is the closest double to it, so that
+ * no other could divide back better; a whole number that does is what was counted. */
 static double undivided(double value, double unit)
 {
-	double product = value * unit, whole = round(product), below = product, above = product;
-	if (unit == 1 || product / unit == value)
-		return whole / unit == value ? whole : product;
-	if (whole / unit == value)
-		return whole;
-	for (int i = 0; i < 8; i++) {
-		below = nextafter(below, 0);
-		above = nextafter(above, INFINITY);
-		if (below / unit == value)
-			return below;
-		if (above / unit == value)
-			return above;
-	}
-	return product;
+	double product = value * unit, whole = round(product);
+	return whole / unit == value ? whole : product;
 }
 
 static void add_zeros(struct text *out, long count)

@@ -67,12 +67,14 @@ static inline double reference_rates(const struct reference_impact *impact,
 		rates[i] = 0.0;
 	nose_size = reference_slip(state, nose, slip);
 	for (int i = 0; i < 3; i++)
-		force[i] = -nose[i] - impact->nose_friction * slip[i] / fmax(nose_size, impact->smoothing);
+		force[i] =
+		    -nose[i] - impact->nose_friction * slip[i] / fmax(nose_size, impact->smoothing);
 	reference_push(rates, nose, force);
 	pressed = fmax(0.0, -force[2]);
 	bed_size = reference_slip(state, bed, slip);
 	for (int i = 0; i < 3; i++)
-		force[i] = -impact->bed_friction * pressed * slip[i] / fmax(bed_size, impact->smoothing);
+		force[i] =
+		    -impact->bed_friction * pressed * slip[i] / fmax(bed_size, impact->smoothing);
 	reference_push(rates, bed, force);
 	rates[REFERENCE_V + 2] = 0.0;
 	rates[REFERENCE_WORK] = nose[1] * state[REFERENCE_V + 1];

@@ -29,8 +29,8 @@ static struct ball_state turned_ball(double heading, struct vector3 v, struct ve
 	struct ball_state state = {.position = {0.317, 0.643, RADIUS}};
 
 	state.velocity = vector3_make(c * v.x - s * v.y, s * v.x + c * v.y, 0.0);
-	state.spin = vector3_scale(1.0 / RADIUS, vector3_make(c * rw.x - s * rw.y,
-	                                                      s * rw.x + c * rw.y, rw.z));
+	state.spin = vector3_scale(1.0 / RADIUS,
+	                           vector3_make(c * rw.x - s * rw.y, s * rw.x + c * rw.y, rw.z));
 	return state;
 }
 
@@ -52,11 +52,11 @@ static struct vector3 travel(double heading, const struct ball_state *from,
 static const struct straight_row {
 	double v0, mu, topspin, time, distance, v_roll;
 } straight_rows[] = {
-    {1, 0.200, 0, 0.14567, 0.12486, 0.71429},     {2, 0.200, 0, 0.29135, 0.49945, 1.42857},
-    {2, 0.212, 0, 0.27486, 0.47118, 1.42857},     {3, 0.180, 0, 0.48558, 1.24863, 2.14286},
-    {3, 0.250, 0, 0.34962, 0.89902, 2.14286},     {2, 0.2, -1.25, 0.65553, 0.88965, 0.71429},
-    {2, 0.2, -1, 0.58269, 0.83242, 0.85714},      {2, 0.2, -0.5, 0.43702, 0.68675, 1.14286},
-    {2, 0.2, 0.5, 0.14567, 0.27054, 1.71429},     {2, 0.2, 1.25, 0.07284, 0.15088, 2.14286},
+    {1, 0.200, 0, 0.14567, 0.12486, 0.71429}, {2, 0.200, 0, 0.29135, 0.49945, 1.42857},
+    {2, 0.212, 0, 0.27486, 0.47118, 1.42857}, {3, 0.180, 0, 0.48558, 1.24863, 2.14286},
+    {3, 0.250, 0, 0.34962, 0.89902, 2.14286}, {2, 0.2, -1.25, 0.65553, 0.88965, 0.71429},
+    {2, 0.2, -1, 0.58269, 0.83242, 0.85714},  {2, 0.2, -0.5, 0.43702, 0.68675, 1.14286},
+    {2, 0.2, 0.5, 0.14567, 0.27054, 1.71429}, {2, 0.2, 1.25, 0.07284, 0.15088, 2.14286},
 };
 
 static int check_straight(int i, double heading)
@@ -144,15 +144,15 @@ END_TEST
 
 /* Plays a state to rest and adds up time and the way along the path's chord of each phase. */
 static struct ball_state play_to_rest(struct ball_state state, const struct ball_body *body,
-                                      const struct constants *constants, double *time,
-                                      double *slid)
+                                      const struct constants *constants, double *time, double *slid)
 {
 	struct cloth_motion motion = cloth_motion_start(&state, body, constants);
 	int phases = 0;
 
 	*time = *slid = 0.0;
 	while (motion.phase != CLOTH_REST && phases++ < 4) {
-		struct ball_state next = cloth_advance(&state, &motion, body->radius, motion.duration);
+		struct ball_state next =
+		    cloth_advance(&state, &motion, body->radius, motion.duration);
 
 		if (motion.phase == CLOTH_SLIDING)
 			*slid += vector3_norm(vector3_subtract(next.position, state.position));
@@ -194,10 +194,10 @@ END_TEST
  * a table of nine feet (D = 2.540 m less a ball of 2 1/4 in). */
 START_TEST(rolls_to_rest_match_the_table)
 {
-	static const double rows[][3] = {
-	    {4, 0.31036, 0.03165}, {5, 0.19863, 0.02025}, {6, 0.13794, 0.01407},
-	    {7, 0.10134, 0.01033}, {8, 0.07759, 0.00791}, {9, 0.06130, 0.00625},
-	    {10, 0.04966, 0.00506}};
+	static const double rows[][3] = {{4, 0.31036, 0.03165}, {5, 0.19863, 0.02025},
+	                                 {6, 0.13794, 0.01407}, {7, 0.10134, 0.01033},
+	                                 {8, 0.07759, 0.00791}, {9, 0.06130, 0.00625},
+	                                 {10, 0.04966, 0.00506}};
 	const double distance = 2.540 - 2.0 * RADIUS;
 	int misses = 0;
 
@@ -213,11 +213,12 @@ START_TEST(rolls_to_rest_match_the_table)
 		struct ball_state end =
 		    play_to_rest(start, &reference_ball, &constants, &time, &slid);
 
-		misses += close_miss("1.4", i, "a", rows[i][1], vector3_norm(motion.acceleration), 6e-6) +
-		          close_miss("1.4", i, "mu", rows[i][2], mu, 6e-6) +
-		          close_miss("1.4", i, "t", t, time, 1e-12) +
-		          close_miss("1.4", i, "D", distance, travel(-2.41, &start, &end).x, 1e-12) +
-		          close_miss("1.4", i, "slid", 0.0, slid, 0.0);
+		misses +=
+		    close_miss("1.4", i, "a", rows[i][1], vector3_norm(motion.acceleration), 6e-6) +
+		    close_miss("1.4", i, "mu", rows[i][2], mu, 6e-6) +
+		    close_miss("1.4", i, "t", t, time, 1e-12) +
+		    close_miss("1.4", i, "D", distance, travel(-2.41, &start, &end).x, 1e-12) +
+		    close_miss("1.4", i, "slid", 0.0, slid, 0.0);
 	}
 	ck_assert_int_eq(misses, 0);
 }
@@ -228,9 +229,10 @@ END_TEST
  * with k = 2/3 for even pressure and 3 pi / 16 after Hertz. Two digits. */
 START_TEST(side_spin_falls_as_the_patch_says)
 {
-	static const double even[] = {4.00, 8.01, 12.01, 16.01}, hertz[] = {3.54, 7.07, 10.61, 14.15};
-	struct ball_state spinning = turned_ball(0.0, vector3_make(0.0, 0.0, 0.0),
-	                                         vector3_make(0.0, 0.0, 0.93));
+	static const double even[] = {4.00, 8.01, 12.01, 16.01},
+			    hertz[] = {3.54, 7.07, 10.61, 14.15};
+	struct ball_state spinning =
+	    turned_ball(0.0, vector3_make(0.0, 0.0, 0.0), vector3_make(0.0, 0.0, 0.93));
 	int misses = 0;
 
 	for (int i = 0; i < 4; i++) {
@@ -238,12 +240,13 @@ START_TEST(side_spin_falls_as_the_patch_says)
 		struct constants flat = cloth_constants(0.2, 0.01, 2.0 / 3.0 * patch);
 		struct constants round = cloth_constants(0.2, 0.01, 3.0 * CLOSE_PI / 16.0 * patch);
 
-		misses += close_miss("1.7 even", i, "alpha", even[i],
-		                     cloth_motion_start(&spinning, &reference_ball, &flat).side_decay,
-		                     6e-3) +
-		          close_miss("1.7 Hertz", i, "alpha", hertz[i],
-		                     cloth_motion_start(&spinning, &reference_ball, &round).side_decay,
-		                     6e-3);
+		misses +=
+		    close_miss("1.7 even", i, "alpha", even[i],
+		               cloth_motion_start(&spinning, &reference_ball, &flat).side_decay,
+		               6e-3) +
+		    close_miss("1.7 Hertz", i, "alpha", hertz[i],
+		               cloth_motion_start(&spinning, &reference_ball, &round).side_decay,
+		               6e-3);
 	}
 	ck_assert_int_eq(misses, 0);
 }

@@ -34,9 +34,9 @@ static struct cloth_case random_case(struct random_stream *random)
 	    vector3_make(between(random, 0.0, 1.27), between(random, 0.0, 2.54), r);
 	drawn.start.velocity =
 	    vector3_make(between(random, -4.0, 4.0), between(random, -4.0, 4.0), 0.0);
-	drawn.start.spin = vector3_make(between(random, -200.0, 200.0),
-	                                between(random, -200.0, 200.0),
-	                                between(random, -150.0, 150.0));
+	drawn.start.spin =
+	    vector3_make(between(random, -200.0, 200.0), between(random, -200.0, 200.0),
+	                 between(random, -150.0, 150.0));
 	return drawn;
 }
 
@@ -65,7 +65,8 @@ START_TEST(sliding_keeps_angular_momentum_about_a_bed_line)
 		struct cloth_motion motion = start_motion(&drawn, &drawn.start);
 		struct ball_state later = cloth_advance(&drawn.start, &motion, radius,
 		                                        random_uniform(&random) * motion.duration);
-		struct ball_state end = cloth_advance(&drawn.start, &motion, radius, motion.duration);
+		struct ball_state end =
+		    cloth_advance(&drawn.start, &motion, radius, motion.duration);
 		struct vector3 before = momentum_about_bed(&drawn.start, radius);
 		struct vector3 during = momentum_about_bed(&later, radius);
 		struct vector3 after = momentum_about_bed(&end, radius);
@@ -98,13 +99,14 @@ START_TEST(phases_end_exactly)
 		roll = start_motion(&drawn, &rolling);
 		still = cloth_advance(&rolling, &roll, radius, roll.duration);
 		rest = start_motion(&drawn, &still);
-		misses += close_false("ends", i, "rolls next", roll.phase == CLOTH_ROLLING) +
-		          close_miss("ends", i, "slip", 0.0, vector3_norm(ball_slip(&rolling, radius)),
-		                     4e-16 * vector3_norm(v)) +
-		          close_false("ends", i, "rests next", rest.phase == CLOTH_REST) +
-		          close_false("ends", i, "rests for ever", isinf(rest.duration)) +
-		          close_miss("ends", i, "speed", 0.0, vector3_norm(still.velocity), 0.0) +
-		          close_miss("ends", i, "spin", 0.0, vector3_norm_flat(still.spin), 0.0);
+		misses +=
+		    close_false("ends", i, "rolls next", roll.phase == CLOTH_ROLLING) +
+		    close_miss("ends", i, "slip", 0.0, vector3_norm(ball_slip(&rolling, radius)),
+		               4e-16 * vector3_norm(v)) +
+		    close_false("ends", i, "rests next", rest.phase == CLOTH_REST) +
+		    close_false("ends", i, "rests for ever", isinf(rest.duration)) +
+		    close_miss("ends", i, "speed", 0.0, vector3_norm(still.velocity), 0.0) +
+		    close_miss("ends", i, "spin", 0.0, vector3_norm_flat(still.spin), 0.0);
 	}
 	ck_assert_int_eq(misses, 0);
 }
@@ -184,16 +186,18 @@ START_TEST(side_spin_falls_alone)
 		if (i % 3 == 1)
 			state = cloth_roll_out(&state, &drawn.body, &drawn.constants, NULL);
 		if (i % 3 == 2)
-			state = (struct ball_state){state.position, {0.0, 0.0, 0.0}, {0.0, 0.0, wz}};
+			state =
+			    (struct ball_state){state.position, {0.0, 0.0, 0.0}, {0.0, 0.0, wz}};
 		motion = start_motion(&drawn, &state);
 		wz = state.spin.z;
 		time = random_uniform(&random) * fmin(motion.duration, 2.0 * fabs(wz) / fall);
 		later = cloth_advance(&state, &motion, r, time);
-		misses += close_false("side", i, "phase", (int)motion.phase == 2 - i % 3) +
-		          close_miss("side", i, "time", fabs(wz) / fall,
-		                     cloth_side_time(&state, &motion), 1e-11) +
-		          close_miss("side", i, "wz", copysign(fmax(0.0, fabs(wz) - fall * time), wz),
-		                     later.spin.z, 1e-10);
+		misses +=
+		    close_false("side", i, "phase", (int)motion.phase == 2 - i % 3) +
+		    close_miss("side", i, "time", fabs(wz) / fall, cloth_side_time(&state, &motion),
+		               1e-11) +
+		    close_miss("side", i, "wz", copysign(fmax(0.0, fabs(wz) - fall * time), wz),
+		               later.spin.z, 1e-10);
 	}
 	ck_assert_int_eq(misses, 0);
 }
@@ -259,8 +263,9 @@ START_TEST(energy_only_falls)
 		double energy = ball_energy(&state, &drawn.body), first = energy;
 
 		for (int part = 1; part <= 10; part++) {
-			struct ball_state next = cloth_advance(&drawn.start, &motion, drawn.body.radius,
-			                                       motion.duration * part / 10.0);
+			struct ball_state next =
+			    cloth_advance(&drawn.start, &motion, drawn.body.radius,
+			                  motion.duration * part / 10.0);
 			double left = ball_energy(&next, &drawn.body);
 
 			misses += close_false("energy", i, "falls", left <= energy + 1e-14 * first);
@@ -268,9 +273,10 @@ START_TEST(energy_only_falls)
 			state = next;
 		}
 		state.spin.z = 0.0;
-		misses += close_miss("energy", i, "rolling",
-		                     0.7 * drawn.body.mass * vector3_dot(state.velocity, state.velocity),
-		                     ball_energy(&state, &drawn.body), 1e-14 * first);
+		misses +=
+		    close_miss("energy", i, "rolling",
+		               0.7 * drawn.body.mass * vector3_dot(state.velocity, state.velocity),
+		               ball_energy(&state, &drawn.body), 1e-14 * first);
 	}
 	ck_assert_int_eq(misses, 0);
 }

@@ -26,11 +26,13 @@ static struct vector3 turned(double angle, struct vector3 v)
  * `centres`, the cut is to the left of it; topspin 1 is rolling, side = R wz. */
 static struct pair touching(double centres, double cut, double topspin, double side)
 {
-	struct pair pair = {.cue = {.position = {0.433, 0.871, RADIUS}}, .object = {.position = {0}}};
+	struct pair pair = {.cue = {.position = {0.433, 0.871, RADIUS}},
+	                    .object = {.position = {0}}};
 
 	pair.cue.velocity = turned(centres, vector3_make(cos(cut), sin(cut), 0.0));
 	pair.cue.spin = vector3_scale(
-	    1.0 / RADIUS, turned(centres, vector3_make(-topspin * sin(cut), topspin * cos(cut), side)));
+	    1.0 / RADIUS,
+	    turned(centres, vector3_make(-topspin * sin(cut), topspin * cos(cut), side)));
 	pair.object.position =
 	    vector3_add(pair.cue.position, turned(centres, vector3_make(2.0 * RADIUS, 0.0, 0.0)));
 	return pair;
@@ -38,8 +40,8 @@ static struct pair touching(double centres, double cut, double topspin, double s
 
 static struct pair collide(struct pair pair, double restitution, double friction)
 {
-	struct collision_change change = collision_solve(
-	    &pair.cue, &reference_ball, &pair.object, &reference_ball, restitution, friction);
+	struct collision_change change = collision_solve(&pair.cue, &reference_ball, &pair.object,
+	                                                 &reference_ball, restitution, friction);
 
 	pair.cue.velocity = vector3_add(pair.cue.velocity, change.velocity[0]);
 	pair.cue.spin = vector3_add(pair.cue.spin, change.spin[0]);
@@ -50,7 +52,8 @@ static struct pair collide(struct pair pair, double restitution, double friction
 
 static double pair_energy(const struct pair *pair)
 {
-	return ball_energy(&pair->cue, &reference_ball) + ball_energy(&pair->object, &reference_ball);
+	return ball_energy(&pair->cue, &reference_ball) +
+	       ball_energy(&pair->object, &reference_ball);
 }
 
 /* check-values.md 3.1; object and cue are velocities, spin is R w of the object ball. */
@@ -60,17 +63,41 @@ static const struct hit_row {
 } hit_rows[] = {
     {30, 1, .06, 0, 0, 3.4336, {.86603, .05196, 0}, {0, .44804}, {0, 0, -.12990}, .96694},
     {30, .95, .06, 0, 0, 3.4336, {.84437, .05066, 0}, {.02165, .44934}, {0, 0, -.12666}, .93074},
-    {30, .95, .06, 1, 0, 1.7184, {.84437, .02533, -.04388}, {.02165, .47467},
-     {0, -.10969, -.06333}, .91434},
+    {30,
+     .95,
+     .06,
+     1,
+     0,
+     1.7184,
+     {.84437, .02533, -.04388},
+     {.02165, .47467},
+     {0, -.10969, -.06333},
+     .91434},
     {45, .95, .06, 0, 0, 3.4336, {.68943, .04137, 0}, {.01768, .66574}, {0, 0, -.10341}, .92910},
     {20, 1, .20, 0, 0, 2.9765, {.93969, .04886, 0}, {0, .29316}, {0, 0, -.12215}, .98329},
     {0, 1, .20, 0, .5, 4.0856, {1, .07143, 0}, {0, -.07143}, {0, 0, -.17857}, .96753},
     {0, .95, .06, 0, .5, 3.4336, {.975, .0585, 0}, {.025, -.0585}, {0, 0, -.14625}, .92428},
-    {0, .95, .06, 1, .5, 1.5370, {.975, .02616, -.05232}, {.025, -.02616},
-     {0, -.13081, -.06540}, .89626},
+    {0,
+     .95,
+     .06,
+     1,
+     .5,
+     1.5370,
+     {.975, .02616, -.05232},
+     {.025, -.02616},
+     {0, -.13081, -.06540},
+     .89626},
     {30, 1, .06, 0, -.5, 0, {.86603, 0, 0}, {0, .5}, {0, 0, 0}, 1},
-    {60, .95, .04, 1, 0, 1.9840, {.4875, .01689, -.00975}, {.0125, .84914},
-     {0, -.02438, -.04222}, .96534},
+    {60,
+     .95,
+     .04,
+     1,
+     0,
+     1.9840,
+     {.4875, .01689, -.00975},
+     {.0125, .84914},
+     {0, -.02438, -.04222},
+     .96534},
 };
 
 /* The table lets the balls move up and down; the model does not: its energy is that of the table
@@ -136,8 +163,7 @@ START_TEST(throw_has_its_two_limits)
 {
 	for (double cut = 0.013; cut < 1.5; cut += 0.0371) {
 		double e = 0.83 + 0.1 * cut, mu = 0.137, change = atan(3.5 * (1.0 + e) * mu);
-		struct pair after =
-		    collide(touching(1.9, cut, 0.0, -sin(cut)), e, mu);
+		struct pair after = collide(touching(1.9, cut, 0.0, -sin(cut)), e, mu);
 
 		ck_assert_double_eq_tol(tan(throw_angle(cut, 1.0, 50.0)), tan(cut) / 7.0, 1e-13);
 		ck_assert_double_eq_tol(tan(throw_angle(cut, e, mu)),
@@ -150,9 +176,8 @@ END_TEST
 /* Deflection of a rolling cue ball once it rolls again, without ball friction [rad]. */
 static double deflection(double cut, double restitution)
 {
-	struct constants constants = {{[SLIDING_FRICTION] = 0.217,
-	                               [ROLLING_RESISTANCE] = 0.0113,
-	                               [SPIN_FRICTION] = 0.0097}};
+	struct constants constants = {
+	    {[SLIDING_FRICTION] = 0.217, [ROLLING_RESISTANCE] = 0.0113, [SPIN_FRICTION] = 0.0097}};
 	struct pair after = collide(touching(0.37, cut, 1.0, 0.0), restitution, 0.0);
 	struct ball_state end = cloth_roll_out(&after.cue, &reference_ball, &constants, NULL);
 	struct vector3 v = turned(-0.37 - cut, end.velocity);
@@ -201,9 +226,9 @@ START_TEST(deflections_match_the_table)
 		double best = natural_cut(row[0]);
 
 		for (int j = 0; j < 11; j++)
-			misses += close_miss("3.3", i, "deflection", row[j + 1],
-			                     close_degrees(deflection(close_radians(cuts[j]), row[0])),
-			                     6e-4);
+			misses += close_miss(
+			    "3.3", i, "deflection", row[j + 1],
+			    close_degrees(deflection(close_radians(cuts[j]), row[0])), 6e-4);
 		misses += close_miss("3.3", i, "largest", row[12],
 		                     close_degrees(deflection(best, row[0])), 6e-4) +
 		          close_miss("3.3", i, "its cut", row[13], close_degrees(best), 6e-3);
@@ -247,9 +272,8 @@ END_TEST
 START_TEST(full_hits_share_the_roll)
 {
 	static const double list[][2] = {{1.0, 6.2500}, {0.95, 5.2630}, {0.90, 4.4568}};
-	struct constants constants = {{[SLIDING_FRICTION] = 0.217,
-	                               [ROLLING_RESISTANCE] = 0.0113,
-	                               [SPIN_FRICTION] = 0.0097}};
+	struct constants constants = {
+	    {[SLIDING_FRICTION] = 0.217, [ROLLING_RESISTANCE] = 0.0113, [SPIN_FRICTION] = 0.0097}};
 	int misses = 0;
 
 	for (int i = 0; i < 3; i++) {

@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "close.h"
 
-#include <string.h>
-
 #include "base/random.h"
 #include "physics/collision.h"
 
@@ -89,10 +87,9 @@ static struct vector3 contact_slip(const struct meeting *met)
 
 	for (int i = 0; i < 2; i++)
 		arm[i] = vector3_scale(i == 0 ? met->bodies[0].radius : -met->bodies[1].radius, n);
-	slip = vector3_subtract(vector3_add(met->balls[0].velocity,
-	                                    vector3_cross(met->balls[0].spin, arm[0])),
-	                        vector3_add(met->balls[1].velocity,
-	                                    vector3_cross(met->balls[1].spin, arm[1])));
+	slip = vector3_subtract(
+	    vector3_add(met->balls[0].velocity, vector3_cross(met->balls[0].spin, arm[0])),
+	    vector3_add(met->balls[1].velocity, vector3_cross(met->balls[1].spin, arm[1])));
 	return vector3_subtract(slip, vector3_scale(vector3_dot(slip, n), n));
 }
 
@@ -103,8 +100,8 @@ static struct collision_change independent_change(const struct meeting *met)
 	const struct ball_body *bodies = met->bodies;
 	struct vector3 n = line_between(met), slip = contact_slip(met), impulse;
 	double masses = 1.0 / bodies[0].mass + 1.0 / bodies[1].mass;
-	double approach = vector3_dot(
-	    vector3_subtract(met->balls[0].velocity, met->balls[1].velocity), n);
+	double approach =
+	    vector3_dot(vector3_subtract(met->balls[0].velocity, met->balls[1].velocity), n);
 	double normal = (1.0 + met->restitution) * approach / masses;
 	double size = vector3_norm(slip);
 	double friction = fmin(met->friction * sqrt(bodies[0].grip * bodies[1].grip) * normal,
@@ -150,7 +147,8 @@ START_TEST(vectors_give_the_same)
 
 	for (int i = 0; i < CASES; i++) {
 		struct meeting met = random_meeting(&random, i);
-		struct collision_change wanted = independent_change(&met), got = meeting_change(&met);
+		struct collision_change wanted = independent_change(&met),
+					got = meeting_change(&met);
 
 		misses += miss_change("vectors", i, &wanted, &got, 1e-13) +
 		          close_miss("vectors", i, "approach", wanted.approach,
@@ -204,15 +202,15 @@ START_TEST(contact_obeys_its_laws)
 		lift = (later.z - before.z) * 7.0 / 5.0;
 		later.z = before.z + lift;
 		stuck += vector3_norm(later) < 1e-12;
-		misses += close_miss("contact", i, "restitution",
-		                     -met.restitution * change.approach,
-		                     collision_approach(&after.balls[0], &after.balls[1]), 1e-13) +
-		          close_miss("contact", i, "slip keeps its direction", 0.0,
-		                     vector3_norm(vector3_cross(later, before)), 1e-12) +
-		          close_false("contact", i, "slip does not turn round",
-		                      vector3_dot(later, before) >= -1e-12) +
-		          close_miss("contact", i, "no spin about the line of centres", 0.0,
-		                     vector3_dot(change.spin[0], n), 1e-11);
+		misses +=
+		    close_miss("contact", i, "restitution", -met.restitution * change.approach,
+		               collision_approach(&after.balls[0], &after.balls[1]), 1e-13) +
+		    close_miss("contact", i, "slip keeps its direction", 0.0,
+		               vector3_norm(vector3_cross(later, before)), 1e-12) +
+		    close_false("contact", i, "slip does not turn round",
+		                vector3_dot(later, before) >= -1e-12) +
+		    close_miss("contact", i, "no spin about the line of centres", 0.0,
+		               vector3_dot(change.spin[0], n), 1e-11);
 	}
 	ck_assert_int_eq(misses, 0);
 	ck_assert_int_ge(stuck, CASES / 100);

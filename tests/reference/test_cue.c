@@ -62,14 +62,15 @@ START_TEST(squirt_matches_the_table)
 			struct ball_state ball = struck(&stroke, 0.83, rows[i][0]);
 			struct vector3 v = along_shot(&stroke, 0.83, ball.velocity);
 
-			misses += close_miss("squirt", i, "angle", rows[i][j],
-			                     close_degrees(cue_squirt(0.1 * j, rows[i][0])), 6e-4) +
-			          close_miss("squirt", i, "left side struck", -rows[i][j],
-			                     close_degrees(cue_squirt(-0.1 * j, rows[i][0])), 6e-4) +
-			          close_miss("squirt", i, "path", rows[i][j],
-			                     close_degrees(atan2(v.y, v.x)), 6e-4) +
-			          close_miss("squirt", i, "none known", 0.0, cue_squirt(0.1 * j, 0.0),
-			                     0.0);
+			misses +=
+			    close_miss("squirt", i, "angle", rows[i][j],
+			               close_degrees(cue_squirt(0.1 * j, rows[i][0])), 6e-4) +
+			    close_miss("squirt", i, "left side struck", -rows[i][j],
+			               close_degrees(cue_squirt(-0.1 * j, rows[i][0])), 6e-4) +
+			    close_miss("squirt", i, "path", rows[i][j],
+			               close_degrees(atan2(v.y, v.x)), 6e-4) +
+			    close_miss("squirt", i, "none known", 0.0, cue_squirt(0.1 * j, 0.0),
+			               0.0);
 		}
 	ck_assert_int_eq(misses, 0);
 }
@@ -108,8 +109,8 @@ START_TEST(squirted_ball_still_rolls_at_once)
 		stroke.height = 0.4;
 		stroke.side = between(&random, -0.3, 0.3);
 		ball = struck(&stroke, between(&random, -3.0, 3.0), between(&random, 8.0, 60.0));
-		misses += close_miss("rolls", i, "slip", 0.0, vector3_norm(ball_slip(&ball, RADIUS)),
-		                     1e-14);
+		misses += close_miss("rolls", i, "slip", 0.0,
+		                     vector3_norm(ball_slip(&ball, RADIUS)), 1e-14);
 	}
 	ck_assert_int_eq(misses, 0);
 }
@@ -126,24 +127,26 @@ START_TEST(level_strikes_give_the_spins)
 		struct stroke stroke = random_stroke(&random);
 		double aim = between(&random, -3.0, 3.0), v = stroke.speed, a = stroke.side;
 		double ratio = between(&random, 8.0, 60.0);
-		struct ball_state plain = struck(&stroke, aim, 0.0), heavy = struck(&stroke, aim, ratio);
+		struct ball_state plain = struck(&stroke, aim, 0.0),
+				  heavy = struck(&stroke, aim, ratio);
 		struct vector3 way = along_shot(&stroke, aim, plain.velocity);
 		struct vector3 rw = vector3_scale(RADIUS, along_shot(&stroke, aim, plain.spin));
 		double wz = 2.5 * (a - sqrt(1.0 - a * a) * tan(cue_squirt(a, ratio))) * v;
 
-		misses += close_miss("level", i, "along", v, way.x, 1e-14) +
-		          close_miss("level", i, "beside", 0.0, way.y, 1e-14) +
-		          close_miss("level", i, "up", 0.0, way.z, 0.0) +
-		          close_miss("level", i, "R w along", 0.0, rw.x, 1e-14) +
-		          close_miss("level", i, "topspin", 2.5 * stroke.height * v, rw.y, 1e-14) +
-		          close_miss("level", i, "side", 2.5 * a * v, rw.z, 1e-14) +
-		          close_miss("level", i, "speed with end mass", v,
-		                     vector3_norm(heavy.velocity), 1e-14) +
-		          close_miss("level", i, "side with end mass", wz, RADIUS * heavy.spin.z, 1e-14) +
-		          close_miss("level", i, "place", 0.0,
-		                     vector3_norm(vector3_subtract(
-		                         plain.position, vector3_make(0.613, 0.741, RADIUS))),
-		                     0.0);
+		misses +=
+		    close_miss("level", i, "along", v, way.x, 1e-14) +
+		    close_miss("level", i, "beside", 0.0, way.y, 1e-14) +
+		    close_miss("level", i, "up", 0.0, way.z, 0.0) +
+		    close_miss("level", i, "R w along", 0.0, rw.x, 1e-14) +
+		    close_miss("level", i, "topspin", 2.5 * stroke.height * v, rw.y, 1e-14) +
+		    close_miss("level", i, "side", 2.5 * a * v, rw.z, 1e-14) +
+		    close_miss("level", i, "speed with end mass", v, vector3_norm(heavy.velocity),
+		               1e-14) +
+		    close_miss("level", i, "side with end mass", wz, RADIUS * heavy.spin.z, 1e-14) +
+		    close_miss("level", i, "place", 0.0,
+		               vector3_norm(vector3_subtract(plain.position,
+		                                             vector3_make(0.613, 0.741, RADIUS))),
+		               0.0);
 	}
 	ck_assert_int_eq(misses, 0);
 }
@@ -164,7 +167,8 @@ START_TEST(elevated_strikes_follow_from_the_impulse)
 		double depth, mass = reference_ball.mass, heading = aim + stroke.turn;
 
 		stroke.elevation = slope = between(&random, 0.0, 1.2);
-		axis = vector3_make(cos(heading) * cos(slope), sin(heading) * cos(slope), -sin(slope));
+		axis =
+		    vector3_make(cos(heading) * cos(slope), sin(heading) * cos(slope), -sin(slope));
 		right = vector3_make(sin(heading), -cos(heading), 0.0);
 		above = vector3_cross(right, axis);
 		depth = sqrt(1.0 - stroke.side * stroke.side - stroke.height * stroke.height);
@@ -172,14 +176,16 @@ START_TEST(elevated_strikes_follow_from_the_impulse)
 		                              vector3_scale(RADIUS * stroke.height, above)),
 		                  vector3_scale(-RADIUS * depth, axis));
 		impulse = vector3_scale(mass * stroke.speed / cos(slope), axis);
-		spin = vector3_scale(1.0 / (0.4 * mass * RADIUS * RADIUS), vector3_cross(arm, impulse));
+		spin = vector3_scale(1.0 / (0.4 * mass * RADIUS * RADIUS),
+		                     vector3_cross(arm, impulse));
 		ball = struck(&stroke, aim, 0.0);
-		misses += close_false("elevated", i, "above points up", above.z > 0.0) +
-		          close_miss("elevated", i, "vx", impulse.x / mass, ball.velocity.x, 1e-13) +
-		          close_miss("elevated", i, "vy", impulse.y / mass, ball.velocity.y, 1e-13) +
-		          close_miss("elevated", i, "vz", 0.0, ball.velocity.z, 0.0) +
-		          close_miss("elevated", i, "spin", 0.0,
-		                     RADIUS * vector3_norm(vector3_subtract(ball.spin, spin)), 1e-13);
+		misses +=
+		    close_false("elevated", i, "above points up", above.z > 0.0) +
+		    close_miss("elevated", i, "vx", impulse.x / mass, ball.velocity.x, 1e-13) +
+		    close_miss("elevated", i, "vy", impulse.y / mass, ball.velocity.y, 1e-13) +
+		    close_miss("elevated", i, "vz", 0.0, ball.velocity.z, 0.0) +
+		    close_miss("elevated", i, "spin", 0.0,
+		               RADIUS * vector3_norm(vector3_subtract(ball.spin, spin)), 1e-13);
 	}
 	ck_assert_int_eq(misses, 0);
 }
@@ -212,7 +218,8 @@ START_TEST(ramps_release_by_their_groove)
 
 	for (int i = 0; i < 4; i++) {
 		struct stroke stroke = {0.873, 0.0071, 0.2, -0.1, 0.3};
-		struct ball_state ball = {.position = {0.613, 0.741, RADIUS}, .spin = {1.0, 2.0, 3.0}};
+		struct ball_state ball = {.position = {0.613, 0.741, RADIUS},
+		                          .spin = {1.0, 2.0, 3.0}};
 		struct vector3 v, rw;
 
 		cue_release(&stroke, -1.31, close_radians(rows[i][0]), &reference_ball, &ball);

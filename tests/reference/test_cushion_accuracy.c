@@ -59,10 +59,11 @@ START_TEST(second_implementation_agrees)
 		struct impact_draw drawn = impact_draw(&random, i);
 		const struct cushion_contact *contact = &drawn.contact;
 		struct reference_impact plain = {contact->nose_sine, contact->restitution,
-		                                 contact->friction, contact->bed_friction, SMOOTHING};
-		double state[REFERENCE_SIZE] = {drawn.velocity.x,   drawn.velocity.y,   0.0,
-		                                drawn.spin_speed.x, drawn.spin_speed.y,
-		                                drawn.spin_speed.z, 0.0};
+		                                 contact->friction, contact->bed_friction,
+		                                 SMOOTHING};
+		double state[REFERENCE_SIZE] = {
+		    drawn.velocity.x,   drawn.velocity.y,   0.0, drawn.spin_speed.x,
+		    drawn.spin_speed.y, drawn.spin_speed.z, 0.0};
 
 		reference_solve(&plain, state);
 		solve_within(CUSHION_TOLERANCE, &drawn);
@@ -115,10 +116,12 @@ START_TEST(all_rails_are_one_rail)
 		ball.velocity = turned(turn, drawn.velocity);
 		ball.spin = turned(turn, vector3_scale(1.0 / radius, drawn.spin_speed));
 		solve_within(1e-11, &plain);
-		ck_assert_int_eq(cushion_rebound(rail, &drawn.contact, 0.0, 1e-11, radius, &ball, NULL),
-		                 STATUS_OK);
+		ck_assert_int_eq(
+		    cushion_rebound(rail, &drawn.contact, 0.0, 1e-11, radius, &ball, NULL),
+		    STATUS_OK);
 		v = vector3_subtract(turned(-turn, ball.velocity), plain.velocity);
-		w = vector3_subtract(vector3_scale(radius, turned(-turn, ball.spin)), plain.spin_speed);
+		w = vector3_subtract(vector3_scale(radius, turned(-turn, ball.spin)),
+		                     plain.spin_speed);
 		misses += close_miss("rails", i, "velocity", 0.0, vector3_norm(v), 1e-9) +
 		          close_miss("rails", i, "spin", 0.0, vector3_norm(w), 1e-9) +
 		          close_miss("rails", i, "x", 0.41, ball.position.x, 0.0) +
@@ -150,8 +153,8 @@ START_TEST(irregular_rails_turn_the_velocity_alone)
 		wanted = turned(turn, plain.velocity);
 		inward = turned(rail_turn(rail), vector3_make(0.0, 1.0, 0.0));
 		if (vector3_dot(wanted, inward) > 0.0) {
-			wanted = vector3_subtract(wanted,
-			                          vector3_scale(vector3_dot(wanted, inward), inward));
+			wanted = vector3_subtract(
+			    wanted, vector3_scale(vector3_dot(wanted, inward), inward));
 			stopped++;
 		}
 		misses += close_miss("turn", i, "velocity", 0.0,
@@ -169,11 +172,10 @@ END_TEST
 /* cushion.h: a rail's frame is right-handed with Y into the rail, Z up, and there is a way back. */
 START_TEST(rail_frames_look_into_the_rail)
 {
-	const struct vector3 into[RAIL_COUNT] = {
-	    [RAIL_HEAD] = {0.0, -1.0, 0.0},
-	    [RAIL_FOOT] = {0.0, 1.0, 0.0},
-	    [RAIL_LEFT] = {-1.0, 0.0, 0.0},
-	    [RAIL_RIGHT] = {1.0, 0.0, 0.0}};
+	const struct vector3 into[RAIL_COUNT] = {[RAIL_HEAD] = {0.0, -1.0, 0.0},
+	                                         [RAIL_FOOT] = {0.0, 1.0, 0.0},
+	                                         [RAIL_LEFT] = {-1.0, 0.0, 0.0},
+	                                         [RAIL_RIGHT] = {1.0, 0.0, 0.0}};
 
 	for (int rail = 0; rail < RAIL_COUNT; rail++) {
 		struct vector3 v = vector3_make(0.37, -1.13, 0.59), back;

@@ -186,9 +186,11 @@ START_TEST(no_change_of_sign_is_missed)
 		got = roots_in_interval(c, degree, 0.0, high, found);
 		for (size_t k = 0; k < got; k++)
 			misses += close_miss("scan", i, "value at a root", 0.0,
-			                     value_at(c, degree, found[k]), 1e-12 * pow(1.0 + high, 4.0)) +
+			                     value_at(c, degree, found[k]),
+			                     1e-12 * pow(1.0 + high, 4.0)) +
 			          close_false("scan", i, "inside and in order",
-			                      found[k] >= (k > 0 ? found[k - 1] : 0.0) && found[k] <= high);
+			                      found[k] >= (k > 0 ? found[k - 1] : 0.0) &&
+			                          found[k] <= high);
 		for (int k = 0; k < 2000; k++) {
 			double left = value_at(c, degree, k * step), right;
 
@@ -209,7 +211,8 @@ END_TEST
 static int scanned_fall(const double *c, int degree, double step, int steps)
 {
 	for (int k = 0; k < steps; k++)
-		if (value_at(c, degree, k * step) > 0.0 && value_at(c, degree, (k + 1) * step) <= 0.0)
+		if (value_at(c, degree, k * step) > 0.0 &&
+		    value_at(c, degree, (k + 1) * step) <= 0.0)
 			return k;
 	return -1;
 }
@@ -234,19 +237,22 @@ START_TEST(first_falls_agree_with_a_scan)
 		scanned = scanned_fall(c, degree, step, 2000);
 		falls += scanned >= 0;
 		if (scanned < 0) {
-			misses += close_false("fall", i, "none, or a dip between two steps",
-			                      fall == HUGE_VAL || value_at(c, degree, fall) > -1e-5);
+			misses +=
+			    close_false("fall", i, "none, or a dip between two steps",
+			                fall == HUGE_VAL || value_at(c, degree, fall) > -1e-5);
 			continue;
 		}
 		/* A dip between two earlier steps is a fall that the scan does not see. */
-		misses += close_false("fall", i, "not after the scan's", fall <= (scanned + 1) * step) +
-		          close_false("fall", i, "not long before the scan's",
-		                      fall >= scanned * step || fabs(value_at(c, degree, fall + step)) < 1e-4) +
-		          close_false("fall", i, "inside", fall > 0.0 && fall <= high) +
-		          close_miss("fall", i, "value", 0.0, value_at(c, degree, fall),
-		                     1e-12 * pow(1.0 + high, 4.0)) +
-		          close_false("fall", i, "from above",
-		                      value_at(c, degree, fall - 1e-7 * (1.0 + fall)) > -1e-12);
+		misses +=
+		    close_false("fall", i, "not after the scan's", fall <= (scanned + 1) * step) +
+		    close_false("fall", i, "not long before the scan's",
+		                fall >= scanned * step ||
+		                    fabs(value_at(c, degree, fall + step)) < 1e-4) +
+		    close_false("fall", i, "inside", fall > 0.0 && fall <= high) +
+		    close_miss("fall", i, "value", 0.0, value_at(c, degree, fall),
+		               1e-12 * pow(1.0 + high, 4.0)) +
+		    close_false("fall", i, "from above",
+		                value_at(c, degree, fall - 1e-7 * (1.0 + fall)) > -1e-12);
 	}
 	ck_assert_int_eq(misses, 0);
 	ck_assert_int_ge(falls, CASES / 100);
@@ -289,7 +295,8 @@ START_TEST(first_fall_keeps_its_promises)
 		if (isinf(rows[i].fall))
 			misses += close_false("promise", i, rows[i].claim, fall == HUGE_VAL);
 		else
-			misses += close_miss("promise", i, rows[i].claim, rows[i].fall, fall, 1e-14);
+			misses +=
+			    close_miss("promise", i, rows[i].claim, rows[i].fall, fall, 1e-14);
 	}
 	ck_assert_int_eq(misses, 0);
 }

@@ -103,7 +103,8 @@ END_TEST
 START_TEST(escapes_are_resolved)
 {
 	const struct json_node *root =
-		tree("[\"\\\"\\\\\\/\\b\\f\\n\\r\\t\", \"\\u00e9\\u00BD\", \"\\ud83c\\udfb1\", \"\\uffff\"]");
+		tree("[\"\\\"\\\\\\/\\b\\f\\n\\r\\t\", \"\\u00e9\\u00BD\", \"\\ud83c\\udfb1\", "
+	         "\"\\uffff\"]");
 	const struct json_node *item = root->first;
 	ck_assert_str_eq(item->text, "\"\\/\b\f\n\r\t");
 	ck_assert_str_eq(item->next->text, "é½");

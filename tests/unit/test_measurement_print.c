@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/number.h"
 #include "base/random.h"
 #include "files/plain_number.h"
 #include "files_support.h"
@@ -297,6 +298,25 @@ START_TEST(numbers_are_printed_without_exponent)
 }
 END_TEST
 
+START_TEST(units_divide_back_to_the_same)
+{
+	static const double units[] = {10, 24, 29.97, 59.94, 60, 240, 960, 1000};
+	stream = random_start(662607, 15);
+	for (int i = 0; i < 20000; i++) {
+		double unit = units[i % 8], written = between(0, i % 3 == 0 ? 1 : 36000), back;
+		if (i % 2 == 0)
+			written = floor(written); /* a count */
+		struct text out = {0};
+		plain_number_print(&out, written / unit, unit, -1);
+		ck_assert(number_read_plain(out.bytes, out.length, '.', &back));
+		check_bits(back / unit, written / unit);
+		if (i % 2 == 0)
+			ck_assert(back == written);
+		text_free(&out);
+	}
+}
+END_TEST
+
 /* --- Settings of a command line ------------------------------------------------------------ */
 
 static enum status apply(struct session *session, struct arena *arena, const char *key,
@@ -362,6 +382,7 @@ int main(void)
 	tcase_add_loop_test(test_case, random_measurements_read_back_the_same, 0, 100);
 	tcase_add_test(test_case, digits_are_those_asked_for);
 	tcase_add_test(test_case, numbers_are_printed_without_exponent);
+	tcase_add_test(test_case, units_divide_back_to_the_same);
 	tcase_add_test(test_case, settings_apply_one_by_one);
 	tcase_add_test(test_case, refused_settings_change_nothing);
 	srunner_run_all(runner, CK_NORMAL);

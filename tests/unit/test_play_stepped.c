@@ -297,7 +297,7 @@ static void draw_shot(struct random_stream *stream, int i, struct shot_support *
 	shot_support_draw_shot(stream, shot);
 	shot->states[0].velocity = vector3_scale(0.3, shot->states[0].velocity);
 	shot->states[0].spin = vector3_scale(0.4, shot->states[0].spin);
-	if (i % 4 != 3)
+	if (i % 4 < 2)
 		return;
 	radius = shot->bodies[0].radius;
 	out = shot_support_between(stream, 0.001, 0.05);
