@@ -58,8 +58,18 @@ physics_sources = \
 	src/physics/cue.h \
 	src/physics/cushion.c \
 	src/physics/cushion.h \
+	src/physics/cushion_events.c \
+	src/physics/cushion_events.h \
+	src/physics/cushion_follow.c \
+	src/physics/cushion_impact.c \
+	src/physics/cushion_impact.h \
+	src/physics/cushion_polynomial.c \
+	src/physics/cushion_polynomial.h \
 	src/physics/cushion_rates.c \
 	src/physics/cushion_rates.h \
+	src/physics/cushion_series.c \
+	src/physics/cushion_series.h \
+	src/physics/cushion_slide.c \
 	src/physics/roots.c \
 	src/physics/roots.h
 
@@ -76,6 +86,8 @@ shot_sources = \
 	src/shot/setup.h
 
 estimate_sources = \
+	src/estimate/edge_strokes.c \
+	src/estimate/edge_strokes.h \
 	src/estimate/fit.c \
 	src/estimate/fit.h \
 	src/estimate/fit_build.c \

@@ -6,6 +6,8 @@
 # tests read in test_data. The layers test names a file that stands in no list.
 
 unit_tests = \
+	tests/unit/test_assess \
+	tests/unit/test_assess_conditions \
 	tests/unit/test_base \
 	tests/unit/test_corpus \
 	tests/unit/test_csv_rows \
@@ -13,6 +15,12 @@ unit_tests = \
 	tests/unit/test_events \
 	tests/unit/test_events_pairs \
 	tests/unit/test_file_words \
+	tests/unit/test_fit \
+	tests/unit/test_fit_clock \
+	tests/unit/test_fit_gradient \
+	tests/unit/test_fit_inputs \
+	tests/unit/test_fit_readings \
+	tests/unit/test_fit_states \
 	tests/unit/test_jacobian \
 	tests/unit/test_json \
 	tests/unit/test_least_squares \
@@ -23,10 +31,14 @@ unit_tests = \
 	tests/unit/test_notation \
 	tests/unit/test_notation_refused \
 	tests/unit/test_number \
+	tests/unit/test_observe \
+	tests/unit/test_observe_sounds \
 	tests/unit/test_play \
+	tests/unit/test_play_chains \
 	tests/unit/test_play_energy \
 	tests/unit/test_play_guards \
 	tests/unit/test_play_mirror \
+	tests/unit/test_play_stepped \
 	tests/unit/test_profile_file \
 	tests/unit/test_profile_round_trip \
 	tests/unit/test_protocol_file \
@@ -34,6 +46,8 @@ unit_tests = \
 	tests/unit/test_report \
 	tests/unit/test_report_measurement \
 	tests/unit/test_report_profile \
+	tests/unit/test_setup \
+	tests/unit/test_setup_refused \
 	tests/unit/test_table
 
 reference_tests = \
@@ -63,35 +77,49 @@ cli_tests = \
 	tests/cli/output_file.sh \
 	tests/cli/protocols.sh \
 	tests/cli/round_trip.sh \
+	tests/cli/samples.sh \
 	tests/cli/spreadsheet.sh \
 	tests/cli/usage.sh
 
 # Studies that take minutes: run by "make check-long" alone.
-recovery_tests =
+recovery_tests = \
+	tests/recovery/test_protocols
 
 # Not tests: programs that measure speed, run by "make bench".
-bench_programs =
+bench_programs = \
+	tests/bench/bench
 
 # Tools for who works on the project, each built by name: make tests/recovery/protocol_report.
 tool_programs = \
-	tests/recovery/protocol_report
+	tests/recovery/protocol_report \
+	tests/recovery/recovery \
+	tests/recovery/recovery_short
 
 # Sources without a main that tests share.
 test_support = \
 	tests/recovery/design.c \
 	tests/recovery/design_errors.c \
+	tests/recovery/study.c \
+	tests/recovery/study_report.c \
+	tests/recovery/verdict.c \
+	tests/recovery/workers.c \
 	tests/unit/files_support.c \
+	tests/unit/fit_support.c \
 	tests/unit/session_support.c \
 	tests/unit/shot_support.c
 
 test_headers = \
 	tests/recovery/design.h \
+	tests/recovery/study.h \
+	tests/recovery/verdict.h \
+	tests/recovery/workers.h \
 	tests/reference/close.h \
 	tests/reference/cushion_rows.h \
 	tests/reference/impact_draw.h \
 	tests/reference/impact_reference.h \
 	tests/reference/nist_sets.h \
 	tests/unit/files_support.h \
+	tests/unit/fit_support.h \
 	tests/unit/report_checks.h \
 	tests/unit/session_support.h \
 	tests/unit/shot_support.h

@@ -9,16 +9,23 @@
 #include <gsl/gsl_errno.h>
 
 #include "base/random.h"
+#include "estimate/edge_strokes.h"
 #include "estimate/fit_problem.h"
 #include "estimate/fit_states.h"
 #include "estimate/least_squares.h"
 #include "estimate/set_aside.h"
 
-#define STARTS 3         /* of the constants: the middle of the priors and draws about it */
+#define STARTS 4         /* further ones where the first end is not likely */
 #define START_SPREAD 0.7 /* of those draws, in standard deviations of the priors */
 #define SHORT_RUN 8      /* iterations of a run from a further start */
-#define SATISFIED 0.05   /* a first end this likely needs no further starts */
+#define SATISFIED 0.2    /* an end this likely needs no further starts */
 #define ASIDE_ROUNDS 12
+#define EDGE_ROUNDS 4
+#define SEARCH_ROUNDS 5
+/* Chi-square that may be left to gain: it shifts no constant by more than a tenth of its standard
+ * error. Less cannot be asked for: a stroke whose best unknowns lie on the edge between two orders
+ * of events has no derivative there. */
+#define COST_TOLERANCE 0.01
 
 /* One end of the iteration: outer unknowns, their covariance, how it ended. */
 struct fit_end {
@@ -40,7 +47,7 @@ static void fit_end_free(struct fit_end *end)
 	free(end->covariance);
 }
 
-static enum status run(struct fit_problem *problem, size_t iterations, struct fit_end *end)
+static enum status run_once(struct fit_problem *problem, size_t iterations, struct fit_end *end)
 {
 	struct least_squares_problem squares = {.size = fit_problem_size(problem),
 	                                        .count = fit_problem_count(problem),
@@ -49,12 +56,42 @@ static enum status run(struct fit_problem *problem, size_t iterations, struct fi
 	                                        .context = problem};
 	struct least_squares_options options = {.iterations = iterations,
 	                                        .step_tolerance = 1e-4,
-	                                        .cost_tolerance = 1e-3,
+	                                        .cost_tolerance = COST_TOLERANCE,
 	                                        .gradient_tolerance = 1e-5,
 	                                        .progress = problem->progress};
 
 	problem->latest[0] = HUGE_VAL;
 	return least_squares_fit(&squares, &options, end->x, end->covariance, &end->result);
+}
+
+/* Runs; then searches every stroke anew and runs on while that finds better solutions. */
+static enum status run_searching(struct fit_problem *problem, size_t iterations,
+                                 struct fit_end *end)
+{
+	enum status status = run_once(problem, iterations, end);
+
+	for (int round = 0; round < SEARCH_ROUNDS && status == STATUS_OK; round++) {
+		if (progress_stopped(problem->progress) || fit_problem_search(problem, end->x) == 0)
+			break;
+		status = run_once(problem, iterations, end);
+	}
+	return status;
+}
+
+/* Runs; where edges between courses of the balls are in the way, sets those strokes aside and runs
+ * on from there. */
+static enum status run(struct fit_problem *problem, const char **reasons, struct fit_end *end)
+{
+	enum status status = run_searching(problem, 0, end);
+
+	for (int round = 0; round < EDGE_ROUNDS && status == STATUS_OK; round++) {
+		if (end->result.stop != LEAST_SQUARES_NO_PROGRESS || !end->result.covariance_known ||
+		    progress_stopped(problem->progress) ||
+		    edge_strokes_set_aside(problem, end->x, end->covariance, reasons) == 0)
+			break;
+		status = run_searching(problem, 0, end);
+	}
+	return status;
 }
 
 /* Squared residuals and own and shared unknowns of the strokes in use, without robust loss. */
@@ -97,10 +134,16 @@ static double likelihood(const struct fit_problem *problem, const struct fit_end
 	                       degrees_of_freedom(problem, end->covariance));
 }
 
-static void draw_start(const struct fit_problem *problem, unsigned number, double *x)
+/* A further start: the end found, for the strokes to be solved afresh, then draws about the middle
+ * of the priors. */
+static void choose_start(const struct fit_problem *problem, unsigned number, const double *end,
+                         double *x)
 {
 	struct random_stream stream = random_start(problem->seed, UINT64_C(1000003) + number);
 
+	memcpy(x, end, fit_problem_size(problem) * sizeof(double));
+	if (number == 0)
+		return;
 	memset(x, 0, fit_problem_size(problem) * sizeof(double));
 	for (int id = 0; id < CONSTANT_COUNT; id++)
 		x[id] = START_SPREAD * random_normal(&stream);
@@ -132,33 +175,36 @@ static void forget_strokes(struct fit_problem *problem)
 	}
 }
 
-/* Runs from further starts of the constants while the end so far is not likely; keeps the best. */
-static enum status run_further(struct fit_problem *problem, struct fit_end *best)
+/* Runs from so many further starts, shortly; keeps the best and runs on from there. */
+static enum status run_further(struct fit_problem *problem, unsigned starts, const char **reasons,
+                               struct fit_end *best)
 {
 	size_t size = fit_problem_size(problem);
 	double(*own)[OWN_UNKNOWNS] = calloc(problem->stroke_count + 1, sizeof *own);
 	struct fit_end other;
 	enum status status = STATUS_OK;
 	bool ready = fit_end_create(&other, size) && own != NULL;
+	bool better = false;
 
 	if (ready)
 		copy_own(problem, own, false);
-	for (unsigned number = 1; ready && status == STATUS_OK && number < STARTS; number++) {
+	for (unsigned number = 0; ready && status == STATUS_OK && number < starts; number++) {
 		if (progress_stopped(problem->progress))
 			break;
 		forget_strokes(problem);
-		draw_start(problem, number, other.x);
-		status = run(problem, SHORT_RUN, &other);
+		choose_start(problem, number, best->x, other.x);
+		status = run_searching(problem, SHORT_RUN, &other);
 		if (status == STATUS_OK && other.result.cost < best->result.cost - 0.5) {
 			memcpy(best->x, other.x, size * sizeof(double));
 			best->result.cost = other.result.cost;
 			copy_own(problem, own, false);
+			better = true;
 		}
 	}
 	if (ready)
 		copy_own(problem, own, true);
-	if (ready && status == STATUS_OK && !progress_stopped(problem->progress))
-		status = run(problem, 0, best);
+	if (ready && better && status == STATUS_OK && !progress_stopped(problem->progress))
+		status = run(problem, reasons, best);
 	fit_end_free(&other);
 	free(own);
 	return ready ? status : STATUS_SYSTEM;
@@ -174,23 +220,28 @@ static enum status run_without_spoiled(struct fit_problem *problem, struct fit_e
 		if (progress_stopped(problem->progress) ||
 		    !set_aside_worst(problem->strokes, problem->stroke_count, arena, reasons))
 			break;
-		status = run(problem, 0, end);
+		status = run(problem, reasons, end);
 	}
 	return status;
 }
 
+/* The whole iteration: from the middle of the priors, then from there with every stroke solved
+ * afresh, then from other constants where the end is not likely; last without spoiled strokes. */
 static enum status run_all(struct fit_problem *problem, struct fit_end *end, struct arena *arena,
                            const char **reasons)
 {
 	enum status status;
 
+	problem->progress_to = 0.3;
+	status = run(problem, reasons, end);
+	problem->progress_from = 0.3;
 	problem->progress_to = 0.5;
-	status = run(problem, 0, end);
+	if (status == STATUS_OK)
+		status = run_further(problem, 1, reasons, end);
 	problem->progress_from = 0.5;
 	problem->progress_to = 0.9;
-	if (status == STATUS_OK && !progress_stopped(problem->progress) &&
-	    !(likelihood(problem, end) > SATISFIED))
-		status = run_further(problem, end);
+	if (status == STATUS_OK && !(likelihood(problem, end) > SATISFIED))
+		status = run_further(problem, STARTS, reasons, end);
 	problem->progress_from = 0.9;
 	problem->progress_to = 1.0;
 	if (status == STATUS_OK)

@@ -8,6 +8,8 @@
 #include <gsl/gsl_cdf.h>
 
 #define LIMIT_SLACK 0.02 /* standardised distance past a hard limit that costs 1 */
+#define JUMP 1.0         /* cost beyond what a point promises that calls for a search */
+#define CLEARLY_BETTER 0.5
 #define ROBUST_PROBABILITY 0.005 /* a stroke less likely than this counts for less */
 
 size_t fit_problem_size(const struct fit_problem *problem)
@@ -25,7 +27,7 @@ size_t fit_problem_count(const struct fit_problem *problem)
 	return count;
 }
 
-static struct stroke_point stroke_point_at(const struct stroke_case *stroke, const double *x)
+struct stroke_point fit_problem_point(const struct stroke_case *stroke, const double *x)
 {
 	struct stroke_point point;
 
@@ -51,15 +53,23 @@ static void robust_loss(const struct stroke_case *stroke, double cost, double *v
 	*slope = sqrt(likely / cost);
 }
 
-/* Settles a stroke at a point, searching anew where it seems to have gone astray. */
-static bool settle(struct fit_problem *problem, struct stroke_case *stroke,
-                   const struct stroke_point *point)
+/* Whether a stroke costs much more than it should at a point: than is likely at all where there is
+ * no accepted point yet, than the accepted point promises where there is one. */
+static bool cost_jumped(const struct stroke_case *stroke, const struct stroke_point *point)
+{
+	if (!(stroke->cost > 0.0))
+		return stroke->trial_cost > stroke_case_suspect(stroke);
+	return stroke->trial_cost > stroke->cost + JUMP &&
+	       stroke->trial_cost > stroke_case_promise(stroke, point) + JUMP;
+}
+
+bool fit_problem_settle(struct fit_problem *problem, struct stroke_case *stroke,
+                        const struct stroke_point *point)
 {
 	memcpy(stroke->trial_own, stroke->own, sizeof stroke->own);
 	if (!stroke_case_settle(stroke, point))
 		return false;
-	if (stroke->trial_cost > stroke_case_suspect(stroke) &&
-	    stroke->trial_cost > stroke->cost + 10.0)
+	if (cost_jumped(stroke, point))
 		stroke_case_search(stroke, point, problem->seed);
 	return true;
 }
@@ -107,12 +117,12 @@ bool fit_problem_residuals(void *context, const double *x, double *residuals)
 	tell_progress(problem);
 	for (size_t i = 0; i < problem->stroke_count; i++) {
 		struct stroke_case *stroke = &problem->strokes[i];
-		struct stroke_point point = stroke_point_at(stroke, x);
+		struct stroke_point point = fit_problem_point(stroke, x);
 		double value, slope;
 
 		if (!stroke->used)
 			continue;
-		if (progress_stopped(problem->progress) || !settle(problem, stroke, &point) ||
+		if (progress_stopped(problem->progress) || !fit_problem_settle(problem, stroke, &point) ||
 		    !stroke_case_reduce(stroke, residuals + row, NULL))
 			return false;
 		robust_loss(stroke, stroke->trial_cost, &value, &slope);
@@ -126,26 +136,48 @@ bool fit_problem_residuals(void *context, const double *x, double *residuals)
 	return true;
 }
 
-/* Rows of the Jacobian for one stroke at its trial point. */
-static bool stroke_rows(const struct stroke_case *stroke, size_t size, double *rows)
+size_t fit_problem_search(struct fit_problem *problem, const double *x)
 {
-	double e[RESIDUALS_MAX], whitened[RESIDUALS_MAX][STROKE_OUTER];
+	size_t better = 0;
+
+	for (size_t i = 0; i < problem->stroke_count; i++) {
+		struct stroke_case *stroke = &problem->strokes[i];
+		struct stroke_point point = fit_problem_point(stroke, x);
+		double before;
+
+		memcpy(stroke->trial_own, stroke->own, sizeof stroke->own);
+		if (!stroke->used || progress_stopped(problem->progress) ||
+		    !stroke_case_settle(stroke, &point))
+			continue;
+		before = stroke->trial_cost;
+		stroke_case_search(stroke, &point, problem->seed);
+		if (stroke->trial_cost > before - CLEARLY_BETTER)
+			continue;
+		memcpy(stroke->own, stroke->trial_own, sizeof stroke->own);
+		stroke->cost = stroke->trial_cost;
+		better++;
+	}
+	return better;
+}
+
+/* Rows of the Jacobian for one stroke at its accepted point. */
+static void stroke_rows(const struct stroke_case *stroke, size_t size, double *rows)
+{
 	double value, slope, factor;
 
-	if (!stroke_case_reduce(stroke, e, whitened))
-		return false;
-	robust_loss(stroke, stroke->trial_cost, &value, &slope);
-	factor = stroke->trial_cost > 0.0 ? slope / sqrt(value / stroke->trial_cost) : 1.0;
+	robust_loss(stroke, stroke->cost, &value, &slope);
+	factor = stroke->cost > 0.0 ? slope / sqrt(value / stroke->cost) : 1.0;
 	memset(rows, 0, stroke->readings.residual_count * size * sizeof(double));
 	for (size_t i = 0; i < stroke->readings.residual_count; i++) {
+		const double *by_outer = stroke->reduced_slope[i];
+
 		for (int j = 0; j < CONSTANT_COUNT; j++)
-			rows[i * size + (size_t)j] = factor * whitened[i][j];
+			rows[i * size + (size_t)j] = factor * by_outer[j];
 		for (int k = 0; k < SHARED_UNKNOWNS; k++)
 			if (stroke->parameter[k] >= 0)
 				rows[i * size + (size_t)stroke->parameter[k]] =
-				    factor * whitened[i][CONSTANT_COUNT + k];
+				    factor * by_outer[CONSTANT_COUNT + k];
 	}
-	return true;
 }
 
 static void prior_rows(const struct fit_problem *problem, const double *x, double *rows)
@@ -166,9 +198,9 @@ static bool bring_to(struct fit_problem *problem, const double *x)
 	if (memcmp(problem->latest, x, fit_problem_size(problem) * sizeof(double)) == 0)
 		return true;
 	for (size_t i = 0; i < problem->stroke_count; i++) {
-		struct stroke_point point = stroke_point_at(&problem->strokes[i], x);
+		struct stroke_point point = fit_problem_point(&problem->strokes[i], x);
 
-		if (problem->strokes[i].used && !settle(problem, &problem->strokes[i], &point))
+		if (problem->strokes[i].used && !fit_problem_settle(problem, &problem->strokes[i], &point))
 			return false;
 	}
 	memcpy(problem->latest, x, fit_problem_size(problem) * sizeof(double));
@@ -184,15 +216,15 @@ bool fit_problem_jacobian(void *context, const double *x, double *jacobian)
 		return false;
 	for (size_t i = 0; i < problem->stroke_count; i++) {
 		struct stroke_case *stroke = &problem->strokes[i];
-		struct stroke_point point = stroke_point_at(stroke, x);
+		struct stroke_point point = fit_problem_point(stroke, x);
 
 		if (!stroke->used)
 			continue;
 		if (progress_stopped(problem->progress) ||
 		    !stroke_case_linearise(stroke, &point, true) ||
-		    !stroke_rows(stroke, size, jacobian + row * size))
+		    !stroke_case_accept(stroke, &point))
 			return false;
-		stroke_case_accept(stroke);
+		stroke_rows(stroke, size, jacobian + row * size);
 		row += stroke->readings.residual_count;
 	}
 	prior_rows(problem, x, jacobian + row * size);

@@ -49,6 +49,20 @@ void fit_problem_free(struct fit_problem *problem);
 size_t fit_problem_size(const struct fit_problem *problem);
 size_t fit_problem_count(const struct fit_problem *problem);
 
+/* The outer unknowns that one stroke feels. */
+struct stroke_point fit_problem_point(const struct stroke_case *stroke, const double *x);
+
+/* Settles a stroke at a point, searching its own unknowns anew where its cost jumps: an order of
+ * events that changed leaves it on the wrong side of a step. Fills its trial fields; false when it
+ * cannot be played there. */
+bool fit_problem_settle(struct fit_problem *problem, struct stroke_case *stroke,
+                        const struct stroke_point *point);
+
+/* Searches the own unknowns of every stroke anew at x, where a fit has ended: a stroke that has
+ * several solutions may hold a wrong one without its cost being unlikely. Returns how many strokes
+ * found a clearly better one, from which a further run should start. */
+size_t fit_problem_search(struct fit_problem *problem, const double *x);
+
 /* For least_squares_problem; context is the fit_problem. */
 bool fit_problem_residuals(void *context, const double *x, double *residuals);
 bool fit_problem_jacobian(void *context, const double *x, double *jacobian);

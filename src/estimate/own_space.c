@@ -6,8 +6,9 @@
 #include <gsl/gsl_blas.h>
 #include <gsl/gsl_linalg.h>
 
-/* Cholesky factor of C = 1 + J J' in its lower triangle. */
-static void covariance_factor(const struct stroke_case *stroke, gsl_matrix *factor)
+/* Cholesky factor of C = 1 + J J' / precision in its lower triangle. */
+static void covariance_factor(const struct stroke_case *stroke, double precision,
+                              gsl_matrix *factor)
 {
 	size_t count = stroke->readings.residual_count;
 
@@ -16,7 +17,7 @@ static void covariance_factor(const struct stroke_case *stroke, gsl_matrix *fact
 			double sum = i == k ? 1.0 : 0.0;
 
 			for (int j = 0; j < stroke->active_count; j++)
-				sum += stroke->by_own[i][j] * stroke->by_own[k][j];
+				sum += stroke->by_own[i][j] * stroke->by_own[k][j] / precision;
 			gsl_matrix_set(factor, i, k, sum);
 			gsl_matrix_set(factor, k, i, sum);
 		}
@@ -36,28 +37,46 @@ static void unmoved_residuals(const struct stroke_case *stroke, gsl_vector *out)
 	}
 }
 
-bool own_space_target(const struct stroke_case *stroke, double target[OWN_ACTIVE],
-                      double *predicted)
+/* Half the gradient of the cost by the active own unknowns, J' r + u. */
+static void half_gradient(const struct stroke_case *stroke, double gradient[OWN_ACTIVE])
+{
+	for (int j = 0; j < stroke->active_count; j++) {
+		gradient[j] = stroke->trial_own[stroke->active[j]];
+		for (size_t i = 0; i < stroke->readings.residual_count; i++)
+			gradient[j] += stroke->by_own[i][j] * stroke->trial_residuals[i];
+	}
+}
+
+bool own_space_step(const struct stroke_case *stroke, double damping, double target[OWN_ACTIVE],
+                    double *predicted)
 {
 	size_t count = stroke->readings.residual_count;
-	double factor_space[RESIDUALS_MAX * RESIDUALS_MAX], vector_space[RESIDUALS_MAX];
-	double unmoved_space[RESIDUALS_MAX], best = 0.0;
+	double factor_space[RESIDUALS_MAX * RESIDUALS_MAX], image_space[RESIDUALS_MAX];
+	double gradient[OWN_ACTIVE], promise = 0.0, precision = 1.0 + damping;
 	gsl_matrix_view factor = gsl_matrix_view_array(factor_space, count, count);
-	gsl_vector_view weighted = gsl_vector_view_array(vector_space, count);
-	gsl_vector_view unmoved = gsl_vector_view_array(unmoved_space, count);
+	gsl_vector_view image = gsl_vector_view_array(image_space, count);
 
-	covariance_factor(stroke, &factor.matrix);
-	unmoved_residuals(stroke, &unmoved.vector);
-	if (gsl_linalg_cholesky_solve(&factor.matrix, &unmoved.vector, &weighted.vector) != 0)
-		return false;
-	gsl_blas_ddot(&unmoved.vector, &weighted.vector, &best);
-	for (int j = 0; j < stroke->active_count; j++) {
-		target[j] = 0.0;
-		for (size_t i = 0; i < count; i++)
-			target[j] -= stroke->by_own[i][j] * vector_space[i];
+	/* (p 1 + J'J)^-1 g = (g - J' (1 + J J'/p)^-1 J g / p) / p, with p the precision. */
+	half_gradient(stroke, gradient);
+	covariance_factor(stroke, precision, &factor.matrix);
+	for (size_t i = 0; i < count; i++) {
+		image_space[i] = 0.0;
+		for (int j = 0; j < stroke->active_count; j++)
+			image_space[i] += stroke->by_own[i][j] * gradient[j] / precision;
 	}
-	*predicted = stroke->trial_cost - best;
-	return isfinite(*predicted);
+	if (gsl_linalg_cholesky_svx(&factor.matrix, &image.vector) != 0)
+		return false;
+	for (int j = 0; j < stroke->active_count; j++) {
+		double step = gradient[j];
+
+		for (size_t i = 0; i < count; i++)
+			step -= stroke->by_own[i][j] * image_space[i];
+		target[j] = stroke->trial_own[stroke->active[j]] - step / precision;
+		promise += gradient[j] * step / precision;
+	}
+	if (predicted != NULL)
+		*predicted = promise;
+	return isfinite(promise);
 }
 
 bool stroke_case_reduce(const struct stroke_case *stroke, double *e,
@@ -68,7 +87,7 @@ bool stroke_case_reduce(const struct stroke_case *stroke, double *e,
 	gsl_matrix_view factor = gsl_matrix_view_array(factor_space, count, count);
 	gsl_vector_view reduced = gsl_vector_view_array(e, count);
 
-	covariance_factor(stroke, &factor.matrix);
+	covariance_factor(stroke, 1.0, &factor.matrix);
 	unmoved_residuals(stroke, &reduced.vector);
 	gsl_blas_dtrsv(CblasLower, CblasNoTrans, CblasNonUnit, &factor.matrix, &reduced.vector);
 	gsl_blas_ddot(&reduced.vector, &reduced.vector, &size);

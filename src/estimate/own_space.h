@@ -10,9 +10,11 @@
  * prior is standard normal, the best u' and the residuals with u eliminated follow from the
  * covariance C = 1 + J J' of the readings. */
 
-/* The best values of the active own unknowns in the linearisation at hand, seen from the trial
- * point, and the fall of the cost that they promise. False when memory is out. */
-bool own_space_target(const struct stroke_case *stroke, double target[OWN_ACTIVE],
-                      double *predicted);
+/* Values of the active own unknowns after one step from the trial point: to the best ones in the
+ * linearisation at hand for damping 0, shorter and more along the gradient for larger damping
+ * (Levenberg 1944). *predicted: the fall of the cost that the undamped step promises; may be NULL.
+ * False when a number is not finite. */
+bool own_space_step(const struct stroke_case *stroke, double damping, double target[OWN_ACTIVE],
+                    double *predicted);
 
 #endif

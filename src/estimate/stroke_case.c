@@ -10,8 +10,9 @@
 #include "estimate/own_space.h"
 #include "physics/cushion.h"
 
-#define SETTLE_ROUNDS 15
+#define SETTLE_ROUNDS 25
 #define SETTLE_DECREASE 1e-6 /* of the cost, below which it is settled */
+#define SETTLE_STALE 1e-4    /* fall of the cost that a linearisation made elsewhere may settle */
 #define SEARCH_DRAWS 300
 #define SEARCH_KEPT 3
 #define DIFFERENCE_STEP 2e-3 /* standard deviations */
@@ -211,18 +212,20 @@ bool stroke_case_linearise(struct stroke_case *stroke, const struct stroke_point
 	return !outer || linearise_outer(stroke, *point, own, &record);
 }
 
-/* Tries a step towards target, halving it until the cost falls. False when it never does. */
-static bool settle_step(struct stroke_case *stroke, const struct stroke_point *point,
-                        const double *target, int halvings, double *gain)
+/* Tries steps of growing damping until the cost falls; dampings: how many. False when none does. */
+static bool settle_step(struct stroke_case *stroke, const struct stroke_point *point, int dampings,
+                        double *gain)
 {
-	double own[OWN_UNKNOWNS], residuals[RESIDUALS_MAX], part = 1.0;
+	static const double damping[] = {0.0, 1.0, 10.0, 100.0, 1e3, 1e4, 1e5};
 
-	for (int i = 0; i <= halvings; i++, part *= 0.5) {
-		double cost;
+	for (int i = 0; i < dampings; i++) {
+		double own[OWN_UNKNOWNS], residuals[RESIDUALS_MAX], target[OWN_ACTIVE], cost;
 
+		if (!own_space_step(stroke, damping[i], target, NULL))
+			return false;
 		memcpy(own, stroke->trial_own, sizeof own);
 		for (int j = 0; j < stroke->active_count; j++)
-			own[stroke->active[j]] += part * (target[j] - own[stroke->active[j]]);
+			own[stroke->active[j]] = target[j];
 		if (!stroke_case_residuals(stroke, point, own, residuals, NULL))
 			continue;
 		cost = total_cost(stroke, residuals, own);
@@ -237,9 +240,29 @@ static bool settle_step(struct stroke_case *stroke, const struct stroke_point *p
 	return false;
 }
 
+/* One round of settling: a step by the linearisation at hand. *done: no step promises or brings
+ * anything any more, as far as that linearisation tells. False when the shot cannot be played. */
+static bool settle_round(struct stroke_case *stroke, const struct stroke_point *point, bool fresh,
+                         bool *moved, bool *done)
+{
+	double target[OWN_ACTIVE], predicted, gain = 0.0;
+
+	*moved = *done = false;
+	if (!own_space_step(stroke, 0.0, target, &predicted))
+		return false;
+	if (predicted < SETTLE_DECREASE) {
+		*done = true;
+		return true;
+	}
+	*moved = settle_step(stroke, point, fresh ? 7 : 2, &gain);
+	*done = !*moved || gain < SETTLE_DECREASE || gain < 0.5 * predicted;
+	return true;
+}
+
 bool stroke_case_settle(struct stroke_case *stroke, const struct stroke_point *point)
 {
-	bool fresh = false;
+	bool fresh = false, moved, done;
+	double before;
 
 	if (stroke->active_count == 0) {
 		if (!stroke_case_linearise(stroke, point, false))
@@ -250,25 +273,21 @@ bool stroke_case_settle(struct stroke_case *stroke, const struct stroke_point *p
 		return false;
 	}
 	stroke->trial_cost = total_cost(stroke, stroke->trial_residuals, stroke->trial_own);
+	before = stroke->trial_cost;
 	for (int round = 0; round < SETTLE_ROUNDS; round++) {
-		double target[OWN_ACTIVE], predicted, gain = 0.0;
-		bool moved;
-
-		if (!own_space_target(stroke, target, &predicted))
+		if (!settle_round(stroke, point, fresh, &moved, &done))
 			return false;
-		if (predicted < SETTLE_DECREASE)
+		if (done && fresh && !moved)
 			return true;
-		moved = settle_step(stroke, point, target, fresh ? 8 : 1, &gain);
-		if (moved && gain < SETTLE_DECREASE)
+		/* A stale linearisation settles beside the minimum: it may end only what hardly moved. */
+		if (done && before - stroke->trial_cost < SETTLE_STALE)
 			return true;
-		if (!moved && fresh)
-			return true;
-		fresh = false;
-		if (!moved || gain < 0.5 * predicted) {
-			if (!stroke_case_linearise(stroke, point, false))
-				return false;
-			fresh = true;
-		}
+		fresh = fresh && !moved;
+		if (!done)
+			continue;
+		if (!stroke_case_linearise(stroke, point, false))
+			return false;
+		fresh = true;
 	}
 	return true;
 }
@@ -290,12 +309,14 @@ static void keep_draw(struct draw kept[SEARCH_KEPT], const struct draw *draw)
 		}
 }
 
-static void draw_own(const struct stroke_case *stroke, struct random_stream *stream,
+/* Every second draw leaves the rails even: fewer numbers to guess, and settling finds the rest. */
+static void draw_own(const struct stroke_case *stroke, struct random_stream *stream, bool even,
                      struct draw *draw)
 {
 	memset(draw->own, 0, sizeof draw->own);
 	for (int j = 0; j < stroke->active_count; j++)
-		draw->own[stroke->active[j]] = random_normal(stream);
+		if (!even || stroke->active[j] < OWN_STROKE)
+			draw->own[stroke->active[j]] = random_normal(stream);
 }
 
 void stroke_case_search(struct stroke_case *stroke, const struct stroke_point *point,
@@ -309,7 +330,7 @@ void stroke_case_search(struct stroke_case *stroke, const struct stroke_point *p
 		struct draw draw;
 		double residuals[RESIDUALS_MAX];
 
-		draw_own(stroke, &stream, &draw);
+		draw_own(stroke, &stream, i % 2 == 1, &draw);
 		if (!stroke_case_residuals(stroke, point, draw.own, residuals, NULL))
 			continue;
 		draw.cost = total_cost(stroke, residuals, draw.own);
@@ -323,11 +344,34 @@ void stroke_case_search(struct stroke_case *stroke, const struct stroke_point *p
 	}
 }
 
-void stroke_case_accept(struct stroke_case *stroke)
+static void outer_numbers(const struct stroke_point *point, double outer[STROKE_OUTER])
+{
+	memcpy(outer, point->constants, sizeof point->constants);
+	memcpy(outer + CONSTANT_COUNT, point->shared, sizeof point->shared);
+}
+
+bool stroke_case_accept(struct stroke_case *stroke, const struct stroke_point *point)
 {
 	memcpy(stroke->own, stroke->trial_own, sizeof stroke->own);
 	memcpy(stroke->residuals, stroke->trial_residuals, sizeof stroke->residuals);
 	stroke->cost = stroke->trial_cost;
+	outer_numbers(point, stroke->outer);
+	return stroke_case_reduce(stroke, stroke->reduced, stroke->reduced_slope);
+}
+
+double stroke_case_promise(const struct stroke_case *stroke, const struct stroke_point *point)
+{
+	double outer[STROKE_OUTER], sum = 0.0;
+
+	outer_numbers(point, outer);
+	for (size_t i = 0; i < stroke->readings.residual_count; i++) {
+		double residual = stroke->reduced[i];
+
+		for (int j = 0; j < STROKE_OUTER; j++)
+			residual += stroke->reduced_slope[i][j] * (outer[j] - stroke->outer[j]);
+		sum += residual * residual;
+	}
+	return sum;
 }
 
 double stroke_case_suspect(const struct stroke_case *stroke)

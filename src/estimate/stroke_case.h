@@ -40,6 +40,10 @@ struct stroke_case {
 	double by_own[RESIDUALS_MAX][OWN_ACTIVE];
 	double by_outer[RESIDUALS_MAX][STROKE_OUTER];
 
+	double outer[STROKE_OUTER];     /* point accepted last, and its reduced residuals with their */
+	double reduced[RESIDUALS_MAX];  /* derivatives: what a step away should cost */
+	double reduced_slope[RESIDUALS_MAX][STROKE_OUTER];
+
 	double trial_own[OWN_UNKNOWNS]; /* the same at the point tried last */
 	double trial_cost;
 	double trial_residuals[RESIDUALS_MAX];
@@ -72,8 +76,12 @@ void stroke_case_search(struct stroke_case *stroke, const struct stroke_point *p
 bool stroke_case_linearise(struct stroke_case *stroke, const struct stroke_point *point,
                            bool outer);
 
-/* Makes the trial fields the accepted ones. */
-void stroke_case_accept(struct stroke_case *stroke);
+/* Makes the trial fields, at that point, the accepted ones. False when their reduced residuals are
+ * not finite. */
+bool stroke_case_accept(struct stroke_case *stroke, const struct stroke_point *point);
+
+/* Cost that the linearisation of the accepted point promises at another point. */
+double stroke_case_promise(const struct stroke_case *stroke, const struct stroke_point *point);
 
 /* Reduced residuals of the trial point, with the covariance that the own unknowns give them taken
  * out: their squares sum up to the cost, and their derivatives by the outer unknowns are

@@ -46,12 +46,12 @@ enum status constants_file_parse(const char *file, const char *bytes, size_t len
 {
 	struct target target = {.is_profile = false};
 	target.profile.arena = arena_create();
-	enum status status = json_read_document(file, bytes, length, target.profile.arena, read_root,
-	                                        &target, faults);
+	enum status status = json_read_document(file, bytes, length, target.profile.arena,
+	                                        read_root, &target, faults);
 	memset(constants, 0, sizeof *constants);
 	if (status == STATUS_OK)
 		*constants =
-			target.is_profile ? profile_constants(&target.profile) : target.constants;
+		    target.is_profile ? profile_constants(&target.profile) : target.constants;
 	profile_free(&target.profile);
 	return status;
 }

@@ -17,12 +17,12 @@ struct feeder {
 	struct fault_list *faults;
 	struct csv_parser parser;
 	char separator;
-	const char *at;   /* the next line */
-	size_t left;      /* bytes from there */
+	const char *at;     /* the next line */
+	size_t left;        /* bytes from there */
 	const char *resume; /* the line after the one in which the cell being read began */
 	size_t resume_left;
-	size_t line;      /* physical line being fed */
-	size_t cell_line; /* in which the cell being read began */
+	size_t line;            /* physical line being fed */
+	size_t cell_line;       /* in which the cell being read began */
 	struct csv_cell *cells; /* of the row being read */
 	size_t count, capacity;
 	bool row_open;  /* a quoted cell went over the end of the last line */
@@ -97,7 +97,7 @@ static struct csv_row *add_row(struct feeder *feeder)
 {
 	struct csv_rows *rows = feeder->rows;
 	struct csv_row *grown =
-		arena_grow(feeder->arena, rows->rows, rows->count, &rows->capacity, sizeof *rows->rows);
+	    arena_grow(feeder->arena, rows->rows, rows->count, &rows->capacity, sizeof *rows->rows);
 	if (grown == NULL) {
 		feeder->memory_out = true;
 		return NULL;
@@ -224,7 +224,8 @@ static bool feed_line(struct feeder *feeder, bool *lone_return)
 	feeder->row_ended = false;
 	if (!feeder->row_open)
 		note_row_start(feeder, bytes, length);
-	bool good = csv_parse(&feeder->parser, bytes, length, take_cell, take_row, feeder) == length;
+	bool good =
+	    csv_parse(&feeder->parser, bytes, length, take_cell, take_row, feeder) == length;
 	if (feeder->cell_line == feeder->line || !feeder->row_open) {
 		feeder->resume = feeder->at;
 		feeder->resume_left = feeder->left;
@@ -250,15 +251,16 @@ static bool feed_lines(struct feeder *feeder, enum csv_extent extent, bool *told
 		if (!feed_line(feeder, &lone_return))
 			recover(feeder, true);
 		else if (lone_return && !feeder->row_open && !*told && feeder->left > 0) {
-			add_fault(feeder, feeder->line, 0, "a line that ends with CR alone", "LF or CR LF",
+			add_fault(feeder, feeder->line, 0, "a line that ends with CR alone",
+			          "LF or CR LF",
 			          "save the file again with the line ends of your system");
 			*told = true;
 		}
 		if (extent == CSV_HEAD && head_is_read(feeder->rows))
 			return false;
 		if (feeder->rows->count > CSV_ROW_LIMIT) {
-			add_fault(feeder, feeder->line, 0, "more than 100000 rows", "at most 100000 rows",
-			          "check that this is the file you mean");
+			add_fault(feeder, feeder->line, 0, "more than 100000 rows",
+			          "at most 100000 rows", "check that this is the file you mean");
 			return false;
 		}
 	}
@@ -290,7 +292,8 @@ enum status csv_rows_read(const char *file, const char *bytes, size_t length, ch
 	                        .at = bytes + (mark ? 3 : 0),
 	                        .left = length - (mark ? 3 : 0)};
 	*rows = (struct csv_rows){0};
-	if (length >= 2 && (memcmp(bytes, "\xFF\xFE", 2) == 0 || memcmp(bytes, "\xFE\xFF", 2) == 0)) {
+	if (length >= 2 &&
+	    (memcmp(bytes, "\xFF\xFE", 2) == 0 || memcmp(bytes, "\xFE\xFF", 2) == 0)) {
 		add_fault(&feeder, 1, 0, "UTF-16 text", "UTF-8 text",
 		          "save the file as CSV UTF-8 from the spreadsheet");
 		return STATUS_INPUT;

@@ -18,7 +18,7 @@
 struct csv_cell {
 	const char *text; /* UTF-8, zero-terminated, quotes resolved */
 	size_t length;
-	size_t line; /* physical line in which the cell begins, from 1 */
+	size_t line;  /* physical line in which the cell begins, from 1 */
 	bool refused; /* it holds bytes that are not UTF-8 or controls: its fault was added */
 };
 

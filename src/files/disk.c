@@ -18,7 +18,7 @@ static enum status refuse(struct fault_list *faults, enum status status, const c
                           const char *what, const char *found, const char *next)
 {
 	struct fault fault = {
-		.status = status, .file = path, .what = what, .found = found, .next = next};
+	    .status = status, .file = path, .what = what, .found = found, .next = next};
 	fault_list_add(faults, &fault);
 	return status;
 }
@@ -96,12 +96,12 @@ enum status disk_read(const char *path, struct arena *arena, const char **bytes,
 
 /* What a replacement works with. */
 struct replacement {
-	const char *path;    /* as the person gave it, for messages */
-	char *target;        /* the file itself, symbolic links followed */
-	char *folder;        /* where it lies */
-	char *temporary;     /* written first, then renamed to the target */
+	const char *path; /* as the person gave it, for messages */
+	char *target;     /* the file itself, symbolic links followed */
+	char *folder;     /* where it lies */
+	char *temporary;  /* written first, then renamed to the target */
 	bool exists;
-	struct stat old;     /* of the target, when it exists */
+	struct stat old; /* of the target, when it exists */
 	struct fault_list *faults;
 };
 

@@ -21,7 +21,7 @@ bool json_read_word(struct json_reader *reader, const struct json_node *object, 
                     const char *const *words, size_t count, size_t *index)
 {
 	const struct json_node *member = json_read_member(
-		reader, object, key, JSON_REQUIRED, words_join(reader->scratch, words, count));
+	    reader, object, key, JSON_REQUIRED, words_join(reader->scratch, words, count));
 	if (member == NULL)
 		return false;
 	for (size_t i = 0; member->kind == JSON_STRING && i < count; i++) {
@@ -37,7 +37,7 @@ bool json_read_word(struct json_reader *reader, const struct json_node *object, 
 static bool check_version(struct json_reader *reader, const struct json_node *root)
 {
 	const struct json_node *version =
-		json_read_member(reader, root, "version", JSON_REQUIRED, "version 1");
+	    json_read_member(reader, root, "version", JSON_REQUIRED, "version 1");
 	if (version == NULL)
 		return false;
 	bool number = version->kind == JSON_NUMBER;
@@ -50,16 +50,16 @@ static bool check_version(struct json_reader *reader, const struct json_node *ro
 	return false;
 }
 
-bool json_read_format(struct json_reader *reader, const struct json_node *root,
-                      const char *format)
+bool json_read_format(struct json_reader *reader, const struct json_node *root, const char *format)
 {
 	const char *accepted = arena_format(reader->scratch, "\"%s\"", format);
 	if (root->kind != JSON_OBJECT) {
-		json_read_refuse(reader, root, "an object { }", "check that this is the file you mean");
+		json_read_refuse(reader, root, "an object { }",
+		                 "check that this is the file you mean");
 		return false;
 	}
 	const struct json_node *member =
-		json_read_member(reader, root, "format", JSON_REQUIRED, accepted);
+	    json_read_member(reader, root, "format", JSON_REQUIRED, accepted);
 	if (member == NULL)
 		return false;
 	if (member->kind != JSON_STRING || strcmp(member->text, format) != 0) {
@@ -82,7 +82,7 @@ enum status json_read_document(const char *file, const char *bytes, size_t lengt
 		return refusal_memory(file, faults);
 	}
 	struct json_reader reader = {
-		.file = file, .arena = arena, .scratch = scratch, .faults = faults};
+	    .file = file, .arena = arena, .scratch = scratch, .faults = faults};
 	const struct json_node *root = json_tree_read(file, bytes, length, scratch, faults);
 	if (root != NULL)
 		read(&reader, root, model);

@@ -117,29 +117,30 @@ bool json_read_array(struct json_reader *reader, const struct json_node *node, s
                      size_t highest)
 {
 	const char *accepted =
-		lowest == highest
-			? arena_format(reader->scratch, "a list of %zu values", lowest)
-			: arena_format(reader->scratch, "a list of %zu to %zu values", lowest, highest);
+	    lowest == highest
+		? arena_format(reader->scratch, "a list of %zu values", lowest)
+		: arena_format(reader->scratch, "a list of %zu to %zu values", lowest, highest);
 	if (node->kind != JSON_ARRAY) {
 		json_read_refuse(reader, node, accepted, "write a list in square brackets");
 		return false;
 	}
 	if (node->count >= lowest && node->count <= highest)
 		return true;
-	json_read_refuse_found(reader, node,
-	                       arena_format(reader->scratch, "a list of %zu", node->count), accepted,
-	                       node->count < lowest ? "add what is missing" : "shorten the list");
+	json_read_refuse_found(
+	    reader, node, arena_format(reader->scratch, "a list of %zu", node->count), accepted,
+	    node->count < lowest ? "add what is missing" : "shorten the list");
 	return false;
 }
 
-const struct json_node *json_read_member(struct json_reader *reader,
-                                         const struct json_node *object, const char *key,
-                                         enum json_presence presence, const char *accepted)
+const struct json_node *json_read_member(struct json_reader *reader, const struct json_node *object,
+                                         const char *key, enum json_presence presence,
+                                         const char *accepted)
 {
 	const struct json_node *member = json_tree_member(object, key);
 	if (member == NULL && presence == JSON_REQUIRED)
-		add_fault(reader, object->line, object->column, path_of(reader, object, key), "nothing",
-		          accepted, arena_format(reader->scratch, "add the key \"%s\"", key));
+		add_fault(reader, object->line, object->column, path_of(reader, object, key),
+		          "nothing", accepted,
+		          arena_format(reader->scratch, "add the key \"%s\"", key));
 	return member != NULL && member->kind != JSON_REFUSED ? member : NULL;
 }
 
@@ -155,7 +156,7 @@ bool json_read_number(struct json_reader *reader, const struct json_node *object
 {
 	const char *accepted = range_text(reader, rule);
 	const struct json_node *member =
-		json_read_member(reader, object, rule->key, rule->presence, accepted);
+	    json_read_member(reader, object, rule->key, rule->presence, accepted);
 	if (member == NULL)
 		return false;
 	if (member->kind != JSON_NUMBER) {
@@ -163,7 +164,8 @@ bool json_read_number(struct json_reader *reader, const struct json_node *object
 		return false;
 	}
 	double value = member->number;
-	if (value < rule->lowest || value > rule->highest || (rule->open && value <= rule->lowest)) {
+	if (value < rule->lowest || value > rule->highest ||
+	    (rule->open && value <= rule->lowest)) {
 		json_read_refuse(reader, member, accepted, "correct the number");
 		return false;
 	}
@@ -172,18 +174,18 @@ bool json_read_number(struct json_reader *reader, const struct json_node *object
 }
 
 bool json_read_count(struct json_reader *reader, const struct json_node *object, const char *key,
-                     unsigned long long lowest, unsigned long long highest,
-                     unsigned long long *out)
+                     unsigned long long lowest, unsigned long long highest, unsigned long long *out)
 {
 	const char *accepted =
-		arena_format(reader->scratch, "a whole number from %llu to %llu", lowest, highest);
+	    arena_format(reader->scratch, "a whole number from %llu to %llu", lowest, highest);
 	const struct json_node *member =
-		json_read_member(reader, object, key, JSON_REQUIRED, accepted);
+	    json_read_member(reader, object, key, JSON_REQUIRED, accepted);
 	if (member == NULL)
 		return false;
 	unsigned long long value;
 	if (member->kind != JSON_NUMBER ||
-	    !number_read_count(member->raw, member->raw_length, highest, &value) || value < lowest) {
+	    !number_read_count(member->raw, member->raw_length, highest, &value) ||
+	    value < lowest) {
 		json_read_refuse(reader, member, accepted, "write a whole number");
 		return false;
 	}
@@ -195,11 +197,12 @@ bool json_read_truth(struct json_reader *reader, const struct json_node *object,
                      enum json_presence presence, bool *out)
 {
 	const struct json_node *member =
-		json_read_member(reader, object, key, presence, "true or false");
+	    json_read_member(reader, object, key, presence, "true or false");
 	if (member == NULL)
 		return false;
 	if (member->kind != JSON_BOOLEAN) {
-		json_read_refuse(reader, member, "true or false", "write true or false without quotes");
+		json_read_refuse(reader, member, "true or false",
+		                 "write true or false without quotes");
 		return false;
 	}
 	*out = member->truth;
@@ -240,7 +243,7 @@ bool json_read_text(struct json_reader *reader, const struct json_node *object, 
 	const char *accepted = may_be_blank ? "a text" : "a text that is not blank";
 	const struct json_node *member = json_read_member(reader, object, key, presence, accepted);
 	const char *text =
-		member != NULL ? json_read_string(reader, member, may_be_blank, accepted) : NULL;
+	    member != NULL ? json_read_string(reader, member, may_be_blank, accepted) : NULL;
 	if (text == NULL)
 		return false;
 	*out = text;

@@ -53,9 +53,9 @@ bool json_read_array(struct json_reader *reader, const struct json_node *node, s
 
 /* The member of that key. NULL when there is none (a fault when it is required, with the words
  * for what is accepted) and when its number was refused before. */
-const struct json_node *json_read_member(struct json_reader *reader,
-                                         const struct json_node *object, const char *key,
-                                         enum json_presence presence, const char *accepted);
+const struct json_node *json_read_member(struct json_reader *reader, const struct json_node *object,
+                                         const char *key, enum json_presence presence,
+                                         const char *accepted);
 
 /* Member of a given type into *out; false, *out untouched, when it is not there or was refused.
  * A text holds no control characters but line feeds and tabs; blank is only spaces or nothing. */
@@ -91,7 +91,6 @@ enum status json_read_document(const char *file, const char *bytes, size_t lengt
 
 /* Checks the members "format" and "version" of a file's object. False, with a fault, when the
  * file is of another format or of a version this program does not know. */
-bool json_read_format(struct json_reader *reader, const struct json_node *root,
-                      const char *format);
+bool json_read_format(struct json_reader *reader, const struct json_node *root, const char *format);
 
 #endif

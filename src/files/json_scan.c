@@ -40,8 +40,8 @@ static void place_at(struct scanner *scan, size_t offset)
 	}
 }
 
-static void add_fault(struct scanner *scan, size_t offset, const char *found,
-                      const char *accepted, const char *next)
+static void add_fault(struct scanner *scan, size_t offset, const char *found, const char *accepted,
+                      const char *next)
 {
 	place_at(scan, offset);
 	struct fault fault = {.status = STATUS_INPUT,
@@ -108,7 +108,7 @@ static bool add_mark(struct scanner *scan, bool key, size_t *index)
 	place_at(scan, scan->at);
 	*index = marks->count++;
 	marks->items[*index] = (struct json_mark){
-		.key = key, .offset = scan->at, .line = scan->line, .column = scan->column};
+	    .key = key, .offset = scan->at, .line = scan->line, .column = scan->column};
 	return true;
 }
 
@@ -120,7 +120,7 @@ static void end_mark(struct scanner *scan, size_t index)
 static bool scan_string(struct scanner *scan)
 {
 	struct json_string_end end =
-		json_string_scan(scan->bytes + scan->at, scan->length - scan->at);
+	    json_string_scan(scan->bytes + scan->at, scan->length - scan->at);
 	if (end.accepted != NULL)
 		return refuse(scan, scan->at + end.offset, end.accepted, end.next);
 	scan->at += end.offset;
@@ -173,7 +173,8 @@ static bool scan_number(struct scanner *scan)
 		return false;
 	/* The tree's library copies a number into a buffer of 64 bytes and cuts the rest. */
 	if (scan->at - begin > JSON_NUMBER_LENGTH) {
-		add_fault(scan, begin, utf8_quote(scan->arena, scan->bytes + begin, scan->at - begin),
+		add_fault(scan, begin,
+		          utf8_quote(scan->arena, scan->bytes + begin, scan->at - begin),
 		          "a number of at most 60 characters", "round the number");
 		return false;
 	}
@@ -204,10 +205,11 @@ static bool scan_word(struct scanner *scan)
 		}
 	}
 	if (length == 0)
-		return refuse(scan, scan->at,
-		              "a value: an object, a list, a text in double quotes, a number, true, "
-		              "false or null",
-		              advice_for_value(peek(scan)));
+		return refuse(
+		    scan, scan->at,
+		    "a value: an object, a list, a text in double quotes, a number, true, "
+		    "false or null",
+		    advice_for_value(peek(scan)));
 	char *word = arena_copy(scan->arena, begin, length);
 	if (word == NULL)
 		return out_of_memory(scan);

@@ -65,14 +65,17 @@ struct json_string_end json_string_scan(const char *bytes, size_t length)
 		if (bytes[at] == '\\') {
 			step = escape_length(bytes, length, at);
 			if (step == 0 && at + 1 < length && bytes[at + 1] == 'u')
-				return fault_at(at, "\\u and four hexadecimal digits, not 0000, surrogates in pairs",
+				return fault_at(at,
+				                "\\u and four hexadecimal digits, not 0000, "
+				                "surrogates in pairs",
 				                "write the character itself");
 			if (step == 0)
 				return fault_at(at, "an escape that RFC 8259 knows",
 				                "write a backslash itself as \\\\");
 		} else if ((unsigned char)bytes[at] < 0x20) {
-			return fault_at(at, "a text that ends on its line, control characters as escapes",
-			                "close the text with a double quote, or write \\n or \\t");
+			return fault_at(
+			    at, "a text that ends on its line, control characters as escapes",
+			    "close the text with a double quote, or write \\n or \\t");
 		} else {
 			step = utf8_sequence(bytes + at, length - at, NULL);
 			if (step == 0)

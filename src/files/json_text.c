@@ -71,8 +71,7 @@ static void begin_value(struct json_writer *writer, const char *key)
 	}
 }
 
-static void open_level(struct json_writer *writer, const char *key, bool flat,
-                       const char *bracket)
+static void open_level(struct json_writer *writer, const char *key, bool flat, const char *bracket)
 {
 	begin_value(writer, key);
 	text_add(writer->out, bracket);

@@ -145,7 +145,8 @@ static struct json_node *build(struct builder *builder, const cJSON *item,
 	if (node->kind == JSON_NUMBER)
 		read_number(builder, node, mark);
 	if (node->kind == JSON_STRING) {
-		node->text = arena_copy(builder->arena, item->valuestring, strlen(item->valuestring));
+		node->text =
+		    arena_copy(builder->arena, item->valuestring, strlen(item->valuestring));
 		return node->text != NULL ? node : NULL;
 	}
 	return build_members(builder, item, node, mark) ? node : NULL;
@@ -170,7 +171,7 @@ const struct json_node *json_tree_read(const char *file, const char *bytes, size
 	if (json_scan(file, bytes, length, arena, &marks, faults) != STATUS_OK)
 		return NULL;
 	struct builder builder = {
-		.file = file, .bytes = bytes, .arena = arena, .marks = &marks, .faults = faults};
+	    .file = file, .bytes = bytes, .arena = arena, .marks = &marks, .faults = faults};
 	return build_all(&builder, length);
 }
 

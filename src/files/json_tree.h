@@ -17,16 +17,16 @@ enum json_kind {
 	JSON_STRING,
 	JSON_ARRAY,
 	JSON_OBJECT,
-	JSON_REFUSED /* a number out of range: its fault was added, readers pass over it in silence */
+	JSON_REFUSED /* a number out of range: its fault was added, readers skip it silently */
 };
 
 struct json_node {
 	enum json_kind kind;
-	const char *key; /* within an object, else NULL */
-	size_t index;    /* within an array, from 0 */
+	const char *key;             /* within an object, else NULL */
+	size_t index;                /* within an array, from 0 */
 	size_t line, column;         /* of the value, from 1; column counts characters */
 	size_t key_line, key_column; /* of the key */
-	const char *raw; /* the value as written, not terminated */
+	const char *raw;             /* the value as written, not terminated */
 	size_t raw_length;
 	const char *text; /* of a string, escapes resolved */
 	double number;    /* of a number */

@@ -41,7 +41,8 @@ static bool check_shot(struct measurement_reader *reader, const struct reading_c
 		                    shot->watch_count == 0 ? "no interval" : "one interval only"),
 		       "clear the cell or add the interval to the protocol");
 	else if (quantity.kind == QUANTITY_SOUND && quantity.number == 1 && shot->launch.by_ramp)
-		refuse(reader, at, "blank: a ramp is silent, its first sound is the start of the count",
+		refuse(reader, at,
+		       "blank: a ramp is silent, its first sound is the start of the count",
 		       "clear the cell and count the times of the others from that sound");
 	else if (quantity.kind != QUANTITY_WATCH && quantity.kind != QUANTITY_SOUND &&
 	         !shot->place[quantity.ball].present)
@@ -89,9 +90,10 @@ static const char *time_accepted(const struct measurement_reader *reader, bool w
 	double highest = watch ? WATCH_HIGHEST : SOUND_HIGHEST;
 	if (frames > 0)
 		return arena_format(reader->scratch, "a count of frames %s %.15g (%g s)",
-		                    watch ? "above 0, at most" : "from 0 to", highest * frames, highest);
-	return arena_format(reader->scratch, "seconds %s %g", watch ? "above 0, at most" : "from 0 to",
-	                    highest);
+		                    watch ? "above 0, at most" : "from 0 to", highest * frames,
+		                    highest);
+	return arena_format(reader->scratch, "seconds %s %g",
+	                    watch ? "above 0, at most" : "from 0 to", highest);
 }
 
 static void read_time(struct measurement_reader *reader, const struct reading_cell *at)
@@ -99,8 +101,8 @@ static void read_time(struct measurement_reader *reader, const struct reading_ce
 	double frames = reader->session->errors.frames_per_second, value;
 	bool missing, watch = at->quantity.kind == QUANTITY_WATCH;
 	struct notation_refusal refusal = {0};
-	if (!notation_read_number(at->cell->text, at->cell->length, &reader->style, &value, &missing,
-	                          &refusal)) {
+	if (!notation_read_number(at->cell->text, at->cell->length, &reader->style, &value,
+	                          &missing, &refusal)) {
 		measurement_refuse_notation(reader, at->cell->line, at->column, at->name, at->cell,
 		                            time_accepted(reader, watch), &refusal);
 		return;
@@ -108,7 +110,8 @@ static void read_time(struct measurement_reader *reader, const struct reading_ce
 	if (frames > 0)
 		value /= frames;
 	if (value > (watch ? WATCH_HIGHEST : SOUND_HIGHEST) || (watch && value <= 0)) {
-		refuse(reader, at, time_accepted(reader, watch), "correct the time or clear the cell");
+		refuse(reader, at, time_accepted(reader, watch),
+		       "correct the time or clear the cell");
 		return;
 	}
 	at->reading->kind = READING_VALUE;
@@ -158,20 +161,21 @@ static void check_pocket(struct measurement_reader *reader, const struct stroke_
 static void check_sounds(struct measurement_reader *reader, const struct stroke_row *row)
 {
 	const struct reading_errors *errors = &reader->session->errors;
-	double error = errors->frames_per_second > 0 ? FRAME_ERROR / errors->frames_per_second
-	                                             : errors->sound;
+	double error =
+	    errors->frames_per_second > 0 ? FRAME_ERROR / errors->frames_per_second : errors->sound;
 	int earlier = -1;
 	for (int i = 1; i <= SOUND_READINGS; i++) {
 		int sound = quantity_number((struct quantity){QUANTITY_SOUND, BALL_CUE, i});
 		if (row->readings[sound].kind != READING_VALUE)
 			continue;
-		if (earlier >= 0 && row->readings[sound].value < row->readings[earlier].value -
-		                                                     SOUND_ORDER_ERRORS * error)
+		if (earlier >= 0 && row->readings[sound].value <
+		                        row->readings[earlier].value - SOUND_ORDER_ERRORS * error)
 			measurement_refuse_found(
-				reader, row->line, row->columns[sound], quantity_name(sound),
-				arena_format(reader->scratch, "a time before %s", quantity_name(earlier)),
-				"sounds in the order heard, each counted from the strike",
-				"correct the times or put them in order");
+			    reader, row->line, row->columns[sound], quantity_name(sound),
+			    arena_format(reader->scratch, "a time before %s",
+			                 quantity_name(earlier)),
+			    "sounds in the order heard, each counted from the strike",
+			    "correct the times or put them in order");
 		earlier = sound;
 	}
 }

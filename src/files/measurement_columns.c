@@ -10,15 +10,15 @@
 #define COUNT_OF(array) (sizeof(array) / sizeof((array)[0]))
 
 static const struct column named_columns[] = {
-	{COLUMN_SHOT, 0, "shot"},
-	{COLUMN_TRY, 0, "try"},
-	{COLUMN_AT, 0, "at"},
-	{COLUMN_PLAYER, 0, "player"},
-	{COLUMN_BALL, BALL_CUE, "cue_ball"},
-	{COLUMN_BALL, BALL_OBJECT, "object_ball"},
-	{COLUMN_BALL, BALL_OBJECT2, "object2_ball"},
-	{COLUMN_VALID, 0, "valid"},
-	{COLUMN_NOTE, 0, "note"},
+    {COLUMN_SHOT, 0, "shot"},
+    {COLUMN_TRY, 0, "try"},
+    {COLUMN_AT, 0, "at"},
+    {COLUMN_PLAYER, 0, "player"},
+    {COLUMN_BALL, BALL_CUE, "cue_ball"},
+    {COLUMN_BALL, BALL_OBJECT, "object_ball"},
+    {COLUMN_BALL, BALL_OBJECT2, "object2_ball"},
+    {COLUMN_VALID, 0, "valid"},
+    {COLUMN_NOTE, 0, "note"},
 };
 
 static struct column column_from_name(const char *name, size_t length)
@@ -59,13 +59,16 @@ static struct split measure_split(const char *file, const char *bytes, size_t le
 		const struct csv_row *row = &rows.rows[i];
 		const char *label;
 		if (row->setting) {
-			split.settings += row->count > 0 && setting_rule_find(row->cells[0].text, &label);
+			split.settings +=
+			    row->count > 0 && setting_rule_find(row->cells[0].text, &label);
 			continue;
 		}
 		split.cells = row->count;
 		for (size_t k = 0; k < row->count; k++) {
-			struct column column = column_from_name(row->cells[k].text, row->cells[k].length);
-			split.columns += column.kind != COLUMN_UNKNOWN && column.kind != COLUMN_BLANK;
+			struct column column =
+			    column_from_name(row->cells[k].text, row->cells[k].length);
+			split.columns +=
+			    column.kind != COLUMN_UNKNOWN && column.kind != COLUMN_BLANK;
 		}
 	}
 	fault_list_free(&ignored);
@@ -99,9 +102,9 @@ char measurement_separator(const char *file, const char *bytes, size_t length)
 	return chosen;
 }
 
-#define COLUMNS_ACCEPTED \
+#define COLUMNS_ACCEPTED                                                                           \
 	"shot, try, at, player, cue_ball, object_ball, object2_ball, valid, note, cue_rest_long, " \
-	"cue_rest_short, cue_rail1 to cue_rail4 (the same with object_ and object2_), watch1, " \
+	"cue_rest_short, cue_rail1 to cue_rail4 (the same with object_ and object2_), watch1, "    \
 	"watch2, sound1 to sound8"
 
 static void refuse_column(struct measurement_reader *reader, const struct csv_cell *cell,
@@ -128,10 +131,10 @@ static void check_column_twice(struct measurement_reader *reader, const struct c
 	for (size_t i = 0; i < index; i++) {
 		if (!is_same(&columns[i], &columns[index]))
 			continue;
-		measurement_refuse(reader, cell->line, index + 1, "column", cell,
-		                   arena_format(reader->scratch, "each column once (it is also cell %zu)",
-		                                i + 1),
-		                   "remove one of the two columns");
+		measurement_refuse(
+		    reader, cell->line, index + 1, "column", cell,
+		    arena_format(reader->scratch, "each column once (it is also cell %zu)", i + 1),
+		    "remove one of the two columns");
 		columns[index].kind = COLUMN_UNKNOWN;
 		return;
 	}
@@ -153,7 +156,8 @@ void measurement_read_header(struct measurement_reader *reader, const struct csv
 		shot = shot || columns[i].kind == COLUMN_SHOT;
 	}
 	if (!shot)
-		measurement_refuse_found(reader, header->line, 0, "header", "no column \"shot\"",
-		                         "a column \"shot\" with the key of each shot",
-		                         "name the column that says which shot was played \"shot\"");
+		measurement_refuse_found(
+		    reader, header->line, 0, "header", "no column \"shot\"",
+		    "a column \"shot\" with the key of each shot",
+		    "name the column that says which shot was played \"shot\"");
 }

@@ -60,17 +60,16 @@ const char *measurement_keep(struct measurement_reader *reader, const char *text
 }
 
 /* Calls the finder, unless the file's own answer was refused before. */
-static void find_protocol(struct measurement_reader *reader,
-                          const struct protocol_finder *finder)
+static void find_protocol(struct measurement_reader *reader, const struct protocol_finder *finder)
 {
 	size_t before = reader->faults->count;
 	if (reader->protocol_refused)
 		return;
-	reader->protocol = finder->find(finder->context, reader->file, reader->session->protocol,
-	                                reader->faults);
+	reader->protocol =
+	    finder->find(finder->context, reader->file, reader->session->protocol, reader->faults);
 	if (reader->protocol == NULL && reader->faults->count == before)
-		measurement_refuse_found(reader, 0, 0, "protocol", "none", "a protocol that can be read",
-		                         "name one with #protocol");
+		measurement_refuse_found(reader, 0, 0, "protocol", "none",
+		                         "a protocol that can be read", "name one with #protocol");
 }
 
 static void read_table(struct measurement_reader *reader, const struct csv_rows *rows,
@@ -154,8 +153,8 @@ enum status measurement_file_parse(const char *file, const char *bytes, size_t l
 }
 
 enum status measurement_file_read(const char *path, const struct protocol_finder *finder,
-                                  struct measurement *measurement,
-                                  const struct protocol **protocol, struct fault_list *faults)
+                                  struct measurement *measurement, const struct protocol **protocol,
+                                  struct fault_list *faults)
 {
 	const char *bytes = NULL;
 	size_t length = 0;

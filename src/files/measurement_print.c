@@ -17,8 +17,7 @@ struct columns {
 };
 
 /* The player's cell: blank where it is who the settings name. */
-static const char *player_cell(const struct measurement *measurement,
-                               const struct stroke_row *row)
+static const char *player_cell(const struct measurement *measurement, const struct stroke_row *row)
 {
 	const char *usual = measurement->session.notes[NOTE_PLAYER];
 	if (row->player == NULL || (usual != NULL && strcmp(row->player, usual) == 0))
@@ -46,7 +45,7 @@ static struct columns columns_in_use(const struct measurement *measurement)
 			use.labels[ball] = use.labels[ball] || label_cell(row, ball)[0] != '\0';
 		for (size_t k = 0; k < QUANTITY_COUNT; k++)
 			use.quantities[k] =
-				use.quantities[k] || row->readings[k].kind != READING_MISSING;
+			    use.quantities[k] || row->readings[k].kind != READING_MISSING;
 	}
 	return use;
 }
@@ -79,8 +78,8 @@ static bool is_time(struct quantity quantity)
 }
 
 static void print_reading(const struct session *session, struct quantity quantity,
-                          const struct reading *reading, int decimals_position,
-                          int decimals_time, struct text *out)
+                          const struct reading *reading, int decimals_position, int decimals_time,
+                          struct text *out)
 {
 	double frames = session->errors.frames_per_second;
 	if (reading->kind == READING_MISSING)
@@ -136,6 +135,6 @@ void measurement_file_print(const struct measurement *measurement, int decimals_
 	setting_print_all(out, &measurement->session);
 	print_header(&use, out);
 	for (size_t i = 0; i < measurement->row_count; i++)
-		print_row(measurement, &use, &measurement->rows[i], decimals_position, decimals_time,
-		          out);
+		print_row(measurement, &use, &measurement->rows[i], decimals_position,
+		          decimals_time, out);
 }

@@ -25,25 +25,27 @@ static void check_width(struct measurement_reader *reader, const struct csv_row 
 {
 	if (row->count < columns)
 		measurement_refuse_found(
-			reader, row->line, 0, "row",
-			arena_format(reader->scratch, "%zu cell%s", row->count, row->count == 1 ? "" : "s"),
-			arena_format(reader->scratch, "%zu cells, as in the header", columns),
-			"add the missing separators, so that each value stands below its column");
+		    reader, row->line, 0, "row",
+		    arena_format(reader->scratch, "%zu cell%s", row->count,
+		                 row->count == 1 ? "" : "s"),
+		    arena_format(reader->scratch, "%zu cells, as in the header", columns),
+		    "add the missing separators, so that each value stands below its column");
 	for (size_t i = columns; i < row->count; i++) {
 		if (row->cells[i].length == 0 || row->cells[i].refused)
 			continue;
-		measurement_refuse(reader, row->cells[i].line, i + 1, "row", &row->cells[i],
-		                   arena_format(reader->scratch, "%zu cells, as in the header", columns),
-		                   reader->style.decimal_comma
-		                       ? "put a text that contains the separator in double quotes"
-		                       : "put a text with commas in double quotes, write 2.5 and not 2,5");
+		measurement_refuse(
+		    reader, row->cells[i].line, i + 1, "row", &row->cells[i],
+		    arena_format(reader->scratch, "%zu cells, as in the header", columns),
+		    reader->style.decimal_comma
+			? "put a text that contains the separator in double quotes"
+			: "put a text with commas in double quotes, write 2.5 and not 2,5");
 		return;
 	}
 }
 
 static const struct shot_design *read_shot(struct measurement_reader *reader,
-                                           const struct csv_cell *cell, size_t line,
-                                           size_t column, struct stroke_row *row)
+                                           const struct csv_cell *cell, size_t line, size_t column,
+                                           struct stroke_row *row)
 {
 	const struct protocol *protocol = reader->protocol;
 	if (measurement_cell_is_blank(cell)) {
@@ -54,13 +56,12 @@ static const struct shot_design *read_shot(struct measurement_reader *reader,
 	}
 	row->shot = measurement_keep(reader, cell->text);
 	const struct shot_design *shot =
-		protocol != NULL ? protocol_find_shot(protocol, cell->text) : NULL;
+	    protocol != NULL ? protocol_find_shot(protocol, cell->text) : NULL;
 	if (shot != NULL || (protocol == NULL && utf8_is_plain(row->shot)))
 		reader->shot = row->shot;
 	if (shot != NULL || protocol == NULL)
 		return shot;
-	const char **keys =
-		arena_allocate(reader->scratch, protocol->shot_count * sizeof *keys);
+	const char **keys = arena_allocate(reader->scratch, protocol->shot_count * sizeof *keys);
 	if (keys == NULL) {
 		refusal_memory(reader->file, reader->faults);
 		return NULL;
@@ -74,8 +75,8 @@ static const struct shot_design *read_shot(struct measurement_reader *reader,
 	return NULL;
 }
 
-static void read_try(struct measurement_reader *reader, const struct csv_cell *cell,
-                     size_t column, struct stroke_row *row)
+static void read_try(struct measurement_reader *reader, const struct csv_cell *cell, size_t column,
+                     struct stroke_row *row)
 {
 	unsigned long long number;
 	if (measurement_cell_is_blank(cell))
@@ -88,8 +89,8 @@ static void read_try(struct measurement_reader *reader, const struct csv_cell *c
 }
 
 /* Minutes are kept with a point, so that the text means the same in every file. */
-static void read_at(struct measurement_reader *reader, const struct csv_cell *cell,
-                    size_t column, struct stroke_row *row)
+static void read_at(struct measurement_reader *reader, const struct csv_cell *cell, size_t column,
+                    struct stroke_row *row)
 {
 	double minutes;
 	if (measurement_cell_is_blank(cell))
@@ -134,8 +135,8 @@ static void read_valid(struct measurement_reader *reader, const struct csv_cell 
 	else if (strcmp(cell->text, "no") == 0)
 		row->valid = false;
 	else
-		measurement_refuse(reader, cell->line, column, "valid", cell, "yes, no, or blank for yes",
-		                   "write yes or no");
+		measurement_refuse(reader, cell->line, column, "valid", cell,
+		                   "yes, no, or blank for yes", "write yes or no");
 }
 
 /* A cell that holds no reading. */
@@ -186,8 +187,8 @@ static size_t shot_column(const struct column *columns, size_t count)
 
 /* The shot comes first and the labels of the balls before the readings, for both decide how the
  * readings are read. */
-static void read_row(struct measurement_reader *reader, const struct column *columns,
-                     size_t count, const struct csv_row *cells, struct stroke_row *row)
+static void read_row(struct measurement_reader *reader, const struct column *columns, size_t count,
+                     const struct csv_row *cells, struct stroke_row *row)
 {
 	const char *player = reader->session->notes[NOTE_PLAYER];
 	const struct shot_design *shot = NULL;
@@ -205,8 +206,8 @@ static void read_row(struct measurement_reader *reader, const struct column *col
 		read_word(reader, &columns[i], cell_at(cells, i), i + 1, row);
 	for (size_t i = 0; i < count; i++)
 		if (columns[i].kind == COLUMN_QUANTITY)
-			measurement_read_quantity(reader, cell_at(cells, i), i + 1, columns[i].number, shot,
-			                          row);
+			measurement_read_quantity(reader, cell_at(cells, i), i + 1,
+			                          columns[i].number, shot, row);
 	measurement_check_row(reader, row);
 	reader->shot = NULL;
 }
@@ -222,8 +223,9 @@ void measurement_read_rows(struct measurement_reader *reader, const struct colum
 	}
 	for (size_t i = 0; i < count; i++) {
 		if (reader->faults->count >= MEASUREMENT_FAULT_LIMIT) {
-			measurement_refuse_found(reader, rows[i].line, 0, "row", "too many faults before it",
-			                         NULL, "mend those first");
+			measurement_refuse_found(reader, rows[i].line, 0, "row",
+			                         "too many faults before it", NULL,
+			                         "mend those first");
 			return;
 		}
 		if (rows[i].broken)

@@ -38,8 +38,8 @@ static void check_rest_of_row(struct measurement_reader *reader, const struct cs
 	for (size_t i = 2; i < row->count; i++) {
 		if (row->cells[i].length == 0 || row->cells[i].refused)
 			continue;
-		measurement_refuse(reader, row->cells[i].line, i + 1, row->cells[0].text, &row->cells[i],
-		                   "one value and nothing after it",
+		measurement_refuse(reader, row->cells[i].line, i + 1, row->cells[0].text,
+		                   &row->cells[i], "one value and nothing after it",
 		                   "put a value that contains the separator in double quotes");
 		return;
 	}
@@ -69,8 +69,10 @@ static void take_row(struct measurement_reader *reader, const struct csv_row *ro
 	const struct given *first = find_given(list, key->text);
 	if (first != NULL) {
 		measurement_refuse_found(reader, key->line, 1, key->text,
-		                         arena_format(reader->scratch, "the setting again, first in "
-		                                      "line %zu", first->value.line),
+		                         arena_format(reader->scratch,
+		                                      "the setting again, first in "
+		                                      "line %zu",
+		                                      first->value.line),
 		                         "each setting once", "remove one of the two rows");
 		return;
 	}
@@ -109,10 +111,10 @@ static void check_custom(struct measurement_reader *reader, const struct given_l
 	for (size_t i = 0; i < 2; i++) {
 		if (has_value(list, sizes[i]))
 			continue;
-		measurement_refuse_found(reader, line_of(list, "#table"), 2, "#table",
-		                         arena_format(reader->scratch, "custom without %s", sizes[i]),
-		                         "custom with #length_m and #width_m",
-		                         "add the playing size from nose to nose");
+		measurement_refuse_found(
+		    reader, line_of(list, "#table"), 2, "#table",
+		    arena_format(reader->scratch, "custom without %s", sizes[i]),
+		    "custom with #length_m and #width_m", "add the playing size from nose to nose");
 		reader->table_known = false;
 	}
 }
@@ -125,15 +127,15 @@ static void check_pockets(struct measurement_reader *reader, const struct given_
 	if (corner && side)
 		table->assumed &= ~(unsigned)TABLE_ASSUMED_MOUTHS;
 	if (table->pockets && (table->corner_mouth <= 0 || table->side_mouth <= 0))
-		measurement_refuse_found(reader, line_of(list, "#pockets"), 2, "#pockets",
-		                         "pockets without their size",
-		                         "#corner_mouth_m and #side_mouth_m with pockets",
-		                         "add both half mouths");
+		measurement_refuse_found(
+		    reader, line_of(list, "#pockets"), 2, "#pockets", "pockets without their size",
+		    "#corner_mouth_m and #side_mouth_m with pockets", "add both half mouths");
 	else if (!table->pockets && (corner || side))
 		measurement_refuse_found(
-			reader, line_of(list, corner ? "#corner_mouth_m" : "#side_mouth_m"), 1,
-			corner ? "#corner_mouth_m" : "#side_mouth_m", "a mouth on a table without pockets",
-			"half mouths only with pockets", "remove it or set #pockets to yes");
+		    reader, line_of(list, corner ? "#corner_mouth_m" : "#side_mouth_m"), 1,
+		    corner ? "#corner_mouth_m" : "#side_mouth_m",
+		    "a mouth on a table without pockets", "half mouths only with pockets",
+		    "remove it or set #pockets to yes");
 }
 
 static void check_microphone(struct measurement_reader *reader, const struct given_list *list)
@@ -145,10 +147,10 @@ static void check_microphone(struct measurement_reader *reader, const struct giv
 		session->microphone_long = session->microphone_short = 0;
 	if (along != across)
 		measurement_refuse_found(
-			reader, line_of(list, along ? "#microphone_long" : "#microphone_short"), 1,
-			along ? "#microphone_long" : "#microphone_short", "one coordinate alone",
-			"both #microphone_long and #microphone_short, or neither",
-			along ? "add #microphone_short" : "add #microphone_long");
+		    reader, line_of(list, along ? "#microphone_long" : "#microphone_short"), 1,
+		    along ? "#microphone_long" : "#microphone_short", "one coordinate alone",
+		    "both #microphone_long and #microphone_short, or neither",
+		    along ? "add #microphone_short" : "add #microphone_long");
 }
 
 /* The table as a whole, and each ball of a stated size against its nose. */
@@ -158,8 +160,8 @@ static void check_table(struct measurement_reader *reader, const struct given_li
 	const struct session *session = reader->session;
 	const char *why = NULL;
 	if (!table_is_valid(&session->table, &why)) {
-		measurement_refuse_found(reader, line, 0, "table", "sizes that do not fit together", why,
-		                         "correct the sizes in the settings");
+		measurement_refuse_found(reader, line, 0, "table", "sizes that do not fit together",
+		                         why, "correct the sizes in the settings");
 		reader->table_known = false;
 		return;
 	}
@@ -171,11 +173,11 @@ static void check_table(struct measurement_reader *reader, const struct given_li
 			continue;
 		const char *key = arena_format(reader->scratch, "#ball_diameter_m:%s", ball->label);
 		const struct given *given = key != NULL ? find_given(list, key) : NULL;
-		measurement_refuse_found(reader, given != NULL ? given->value.line : line,
-		                         given != NULL ? 2 : 0, key,
-		                         "a ball that does not meet the cushion nose",
-		                         "a nose height between the radius and the diameter of every ball",
-		                         "correct the diameter or #nose_height_m");
+		measurement_refuse_found(
+		    reader, given != NULL ? given->value.line : line, given != NULL ? 2 : 0, key,
+		    "a ball that does not meet the cushion nose",
+		    "a nose height between the radius and the diameter of every ball",
+		    "correct the diameter or #nose_height_m");
 	}
 }
 
@@ -204,7 +206,8 @@ void measurement_read_settings(struct measurement_reader *reader, const struct c
 	for (int stage = SETTING_FIRST; stage < SETTING_STAGES; stage++)
 		for (size_t i = 0; i < list.count; i++)
 			if ((int)list.items[i].rule->stage == stage)
-				list.items[i].rule->apply(reader, list.items[i].rule, &list.items[i].value);
+				list.items[i].rule->apply(reader, list.items[i].rule,
+				                          &list.items[i].value);
 	check_all(reader, &list);
 }
 
@@ -230,22 +233,21 @@ static void apply_one(struct measurement_reader *reader, const char *key, const 
 		check_table(reader, &none, 0);
 }
 
-enum status measurement_setting_apply(struct session *session, struct arena *arena,
-                                      const char *key, const char *value,
-                                      struct fault_list *faults)
+enum status measurement_setting_apply(struct session *session, struct arena *arena, const char *key,
+                                      const char *value, struct fault_list *faults)
 {
 	struct session changed = *session;
 	size_t before = faults->count;
 	struct arena *scratch = arena_create();
 	if (scratch == NULL)
 		return refusal_memory(NULL, faults);
-	struct measurement_reader reader = {.arena = arena,
-	                                    .scratch = scratch,
-	                                    .faults = faults,
-	                                    .session = &changed,
-	                                    .style = {.decimal_comma = false,
-	                                              .diamond_value = session->diamond_value},
-	                                    .table_known = true};
+	struct measurement_reader reader = {
+	    .arena = arena,
+	    .scratch = scratch,
+	    .faults = faults,
+	    .session = &changed,
+	    .style = {.decimal_comma = false, .diamond_value = session->diamond_value},
+	    .table_known = true};
 	apply_one(&reader, key, value);
 	arena_free(scratch);
 	enum status status = refusal_status(faults, before);

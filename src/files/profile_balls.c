@@ -20,7 +20,7 @@ static void read_ball(struct json_reader *reader, const struct json_node *node,
 		return;
 	json_read_truth(reader, node, "reference", JSON_REQUIRED, &ball->reference);
 	const struct json_node *grip =
-		json_read_member(reader, node, "grip", JSON_REQUIRED, "an object with the key value");
+	    json_read_member(reader, node, "grip", JSON_REQUIRED, "an object with the key value");
 	if (grip == NULL)
 		return;
 	struct estimate_rule rule = {.lowest = 0,
@@ -32,7 +32,8 @@ static void read_ball(struct json_reader *reader, const struct json_node *node,
 	bool number = grip->kind == JSON_OBJECT && json_tree_member(grip, "value") != NULL;
 	if (ball->reference && number && ball->grip.best.value != 1)
 		json_read_refuse(reader, json_tree_member(grip, "value"),
-		                 "1 for the reference ball (the others are measured by it)", "write 1");
+		                 "1 for the reference ball (the others are measured by it)",
+		                 "write 1");
 }
 
 void profile_read_balls(struct json_reader *reader, const struct json_node *node,
@@ -54,7 +55,8 @@ void profile_read_balls(struct json_reader *reader, const struct json_node *node
 		ball->label = arena_copy(reader->arena, member->key, strlen(member->key));
 		if (ball->label == NULL)
 			refusal_memory(reader->file, reader->faults);
-		else if (!utf8_is_plain(ball->label) || ball->label[strspn(ball->label, " ")] == '\0')
+		else if (!utf8_is_plain(ball->label) ||
+		         ball->label[strspn(ball->label, " ")] == '\0')
 			json_read_refuse_found(reader, member, "that label",
 			                       "a label of one line that is not blank",
 			                       "give the ball another label");
@@ -78,7 +80,8 @@ static bool is_fitted_name(const struct profile *profile, const char *name)
 	if (strncmp(name, GRIP_PREFIX, prefix) != 0)
 		return false;
 	for (size_t i = 0; i < profile->ball_count; i++)
-		if (profile->balls[i].label != NULL && strcmp(name + prefix, profile->balls[i].label) == 0)
+		if (profile->balls[i].label != NULL &&
+		    strcmp(name + prefix, profile->balls[i].label) == 0)
 			return true;
 	return false;
 }
@@ -86,9 +89,10 @@ static bool is_fitted_name(const struct profile *profile, const char *name)
 static void read_order(struct json_reader *reader, const struct json_node *order,
                        struct profile *profile)
 {
-	const char *accepted = "the name of a constant, or grip: and the label of a ball, each once";
+	const char *accepted =
+	    "the name of a constant, or grip: and the label of a ball, each once";
 	profile->correlation_order =
-		arena_allocate(reader->arena, order->count * sizeof *profile->correlation_order);
+	    arena_allocate(reader->arena, order->count * sizeof *profile->correlation_order);
 	if (profile->correlation_order == NULL) {
 		refusal_memory(reader->file, reader->faults);
 		return;
@@ -107,8 +111,8 @@ static void read_order(struct json_reader *reader, const struct json_node *order
 	profile->correlation_count = count;
 }
 
-static void read_matrix_row(struct json_reader *reader, const struct json_node *row,
-                            size_t count, double *out)
+static void read_matrix_row(struct json_reader *reader, const struct json_node *row, size_t count,
+                            double *out)
 {
 	if (!json_read_array(reader, row, count, count))
 		return;
@@ -118,7 +122,8 @@ static void read_matrix_row(struct json_reader *reader, const struct json_node *
 		if (item->kind == JSON_NUMBER && fabs(item->number) <= 1 + 1e-9)
 			out[i] = item->number;
 		else
-			json_read_refuse(reader, item, "a number from -1 to 1", "correct the number");
+			json_read_refuse(reader, item, "a number from -1 to 1",
+			                 "correct the number");
 	}
 }
 
@@ -148,7 +153,7 @@ static void read_matrix(struct json_reader *reader, const struct json_node *matr
 	if (!json_read_array(reader, matrix, count, count))
 		return;
 	profile->correlation =
-		arena_allocate(reader->arena, count * count * sizeof *profile->correlation);
+	    arena_allocate(reader->arena, count * count * sizeof *profile->correlation);
 	if (profile->correlation == NULL) {
 		refusal_memory(reader->file, reader->faults);
 		return;
@@ -170,10 +175,11 @@ void profile_read_correlation(struct json_reader *reader, const struct json_node
 	if (!json_read_object(reader, node, keys, COUNT_OF(keys)))
 		return;
 	const struct json_node *order =
-		json_read_member(reader, node, "order", JSON_REQUIRED, "a list of names");
+	    json_read_member(reader, node, "order", JSON_REQUIRED, "a list of names");
 	const struct json_node *matrix =
-		json_read_member(reader, node, "matrix", JSON_REQUIRED, "a list of lists of numbers");
-	if (order == NULL || !json_read_array(reader, order, 0, CONSTANT_COUNT + profile->ball_count))
+	    json_read_member(reader, node, "matrix", JSON_REQUIRED, "a list of lists of numbers");
+	if (order == NULL ||
+	    !json_read_array(reader, order, 0, CONSTANT_COUNT + profile->ball_count))
 		return;
 	read_order(reader, order, profile);
 	if (matrix != NULL && reader->faults->count == before)

@@ -12,7 +12,8 @@ static void read_interval(struct json_reader *reader, const struct json_node *no
                           enum json_presence presence, const struct estimate_rule *range,
                           struct interval *out)
 {
-	struct json_rule value = {"value", JSON_REQUIRED, range->lowest, range->highest, range->open};
+	struct json_rule value = {"value", JSON_REQUIRED, range->lowest, range->highest,
+	                          range->open};
 	struct json_rule error = {"standard_error", presence, 0, JSON_ANY, false};
 	struct json_rule low = {"low95", presence, -JSON_ANY, JSON_ANY, false};
 	struct json_rule high = {"high95", presence, -JSON_ANY, JSON_ANY, false};
@@ -21,8 +22,8 @@ static void read_interval(struct json_reader *reader, const struct json_node *no
 	bool both = json_read_number(reader, node, &low, &out->low95);
 	both = json_read_number(reader, node, &high, &out->high95) && both;
 	if (both && out->low95 > out->high95)
-		json_read_refuse(reader, json_tree_member(node, "high95"), "a number not below low95",
-		                 "exchange low95 and high95");
+		json_read_refuse(reader, json_tree_member(node, "high95"),
+		                 "a number not below low95", "exchange low95 and high95");
 }
 
 /* The state; held where it is missing and may be. */
@@ -68,7 +69,8 @@ void profile_read_estimate(struct json_reader *reader, const struct json_node *n
 		return;
 	bool known = read_state(reader, node, rule, &out->state);
 	bool any = json_tree_member(node, "standard_error") != NULL ||
-	           json_tree_member(node, "low95") != NULL || json_tree_member(node, "high95") != NULL;
+	           json_tree_member(node, "low95") != NULL ||
+	           json_tree_member(node, "high95") != NULL;
 	out->has_interval = any || (known && out->state != KNOWLEDGE_HELD);
 	read_interval(reader, node, out->has_interval ? JSON_REQUIRED : JSON_OPTIONAL, rule,
 	              &out->best);
@@ -78,11 +80,11 @@ void profile_read_estimate(struct json_reader *reader, const struct json_node *n
 }
 
 /* The member of that key as an estimate; it must be there. */
-static void read_named(struct json_reader *reader, const struct json_node *object,
-                       const char *key, const struct estimate_rule *rule, struct estimate *out)
+static void read_named(struct json_reader *reader, const struct json_node *object, const char *key,
+                       const struct estimate_rule *rule, struct estimate *out)
 {
 	const struct json_node *member =
-		json_read_member(reader, object, key, JSON_REQUIRED, "an object with the key value");
+	    json_read_member(reader, object, key, JSON_REQUIRED, "an object with the key value");
 	if (member != NULL)
 		profile_read_estimate(reader, member, rule, out);
 }
@@ -98,7 +100,7 @@ void profile_read_constants(struct json_reader *reader, const struct json_node *
 	for (size_t i = 0; i < CONSTANT_COUNT; i++) {
 		const struct constant_prior *prior = constant_prior((enum constant_id)i);
 		struct estimate_rule rule = {
-			.lowest = prior->lowest, .highest = prior->highest, .learned = true};
+		    .lowest = prior->lowest, .highest = prior->highest, .learned = true};
 		read_named(reader, node, names[i], &rule, &profile->constants[i]);
 	}
 }

@@ -22,11 +22,12 @@ static void read_set_aside(struct json_reader *reader, const struct json_node *n
                            struct profile *profile)
 {
 	static const char *const keys[] = {"file", "line", "shot", "reason"};
-	const struct json_node *list = json_read_member(reader, node, "set_aside", JSON_REQUIRED,
-	                                                "a list [ ] of strokes");
+	const struct json_node *list =
+	    json_read_member(reader, node, "set_aside", JSON_REQUIRED, "a list [ ] of strokes");
 	if (list == NULL || !json_read_array(reader, list, 0, LIST_HIGHEST))
 		return;
-	profile->set_aside = arena_allocate(reader->arena, list->count * sizeof *profile->set_aside);
+	profile->set_aside =
+	    arena_allocate(reader->arena, list->count * sizeof *profile->set_aside);
 	if (profile->set_aside == NULL) {
 		refusal_memory(reader->file, reader->faults);
 		return;
@@ -45,12 +46,13 @@ static void read_set_aside(struct json_reader *reader, const struct json_node *n
 void profile_read_fit(struct json_reader *reader, const struct json_node *node,
                       struct profile *profile)
 {
-	static const char *const keys[] = {"shots_used", "set_aside",   "chi_square",
-	                                   "degrees_of_freedom", "scaled", "stop_reason",
+	static const char *const keys[] = {"shots_used",         "set_aside", "chi_square",
+	                                   "degrees_of_freedom", "scaled",    "stop_reason",
 	                                   "lack_of_fit_p"};
-	static const struct json_rule chi_square = {"chi_square", JSON_REQUIRED, 0, JSON_ANY, false};
-	static const struct json_rule freedom = {
-		"degrees_of_freedom", JSON_REQUIRED, -JSON_ANY, JSON_ANY, false};
+	static const struct json_rule chi_square = {"chi_square", JSON_REQUIRED, 0, JSON_ANY,
+	                                            false};
+	static const struct json_rule freedom = {"degrees_of_freedom", JSON_REQUIRED, -JSON_ANY,
+	                                         JSON_ANY, false};
 	static const struct json_rule lack_of_fit = {"lack_of_fit_p", JSON_OPTIONAL, 0, 1, false};
 	if (!json_read_object(reader, node, keys, COUNT_OF(keys)))
 		return;
@@ -61,12 +63,12 @@ void profile_read_fit(struct json_reader *reader, const struct json_node *node,
 	json_read_truth(reader, node, "scaled", JSON_REQUIRED, &profile->scaled);
 	json_read_text(reader, node, "stop_reason", JSON_REQUIRED, false, &profile->stop_reason);
 	profile->has_lack_of_fit_p =
-		json_read_number(reader, node, &lack_of_fit, &profile->lack_of_fit_p);
+	    json_read_number(reader, node, &lack_of_fit, &profile->lack_of_fit_p);
 }
 
 /* 64 small hexadecimal digits, or nothing for what was made in memory. */
-static void read_digest(struct json_reader *reader, const struct json_node *node,
-                        const char *key, char out[65])
+static void read_digest(struct json_reader *reader, const struct json_node *node, const char *key,
+                        char out[65])
 {
 	const char *digest;
 	if (!json_read_text(reader, node, key, JSON_REQUIRED, true, &digest))

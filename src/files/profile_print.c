@@ -51,7 +51,8 @@ static void print_head(struct json_writer *writer, const struct profile *profile
 	json_open_object(writer, "session", false);
 	for (size_t i = 0; i < SESSION_NOTES; i++)
 		if (profile->notes[i] != NULL)
-			json_string(writer, session_note_name((enum session_note)i), profile->notes[i]);
+			json_string(writer, session_note_name((enum session_note)i),
+			            profile->notes[i]);
 	json_close_object(writer);
 }
 
@@ -77,8 +78,8 @@ static void print_constants(struct json_writer *writer, const struct profile *pr
 {
 	json_open_object(writer, "constants", false);
 	for (size_t i = 0; i < CONSTANT_COUNT; i++)
-		print_estimate(writer, constant_prior((enum constant_id)i)->name, &profile->constants[i],
-		               true);
+		print_estimate(writer, constant_prior((enum constant_id)i)->name,
+		               &profile->constants[i], true);
 	json_close_object(writer);
 }
 
@@ -119,8 +120,8 @@ static void print_conditions(struct json_writer *writer, const struct profile *p
 {
 	json_open_object(writer, "conditions", false);
 	for (size_t i = 0; i < CONDITION_COUNT; i++)
-		print_estimate(writer, condition_name((enum condition_id)i), &profile->conditions[i],
-		               true);
+		print_estimate(writer, condition_name((enum condition_id)i),
+		               &profile->conditions[i], true);
 	json_close_object(writer);
 }
 

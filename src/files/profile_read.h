@@ -15,7 +15,7 @@ struct estimate_rule {
 	double lowest, highest; /* of the value */
 	bool open;              /* `lowest` itself is refused */
 	bool learned;           /* the key "learned" is known */
-	bool held_by_itself;    /* "state" may be missing and then means held (a reference's grip) */
+	bool held_by_itself; /* "state" may be missing and then means held (a reference's grip) */
 };
 
 void profile_read_estimate(struct json_reader *reader, const struct json_node *node,

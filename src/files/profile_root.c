@@ -11,9 +11,10 @@
 #define COUNT_OF(array) (sizeof(array) / sizeof((array)[0]))
 
 static const char *const root_keys[] = {
-	"format",     "version", "tool",   "made",  "seed",  "session",
-	"table",      "constants", "correlation", "balls", "conditions", "fit",
-	"source",     "slope",   "liveliness_with_speed",    "rails", "player", "nap"};
+    "format",     "version", "tool",      "made",        "seed",
+    "session",    "table",   "constants", "correlation", "balls",
+    "conditions", "fit",     "source",    "slope",       "liveliness_with_speed",
+    "rails",      "player",  "nap"};
 
 static void read_tool(struct json_reader *reader, const struct json_node *node,
                       struct profile *profile)
@@ -32,7 +33,8 @@ static void read_made(struct json_reader *reader, const struct json_node *root,
 	if (json_read_text(reader, root, "made", JSON_REQUIRED, false, &profile->made) &&
 	    !timestamp_is_date_time(profile->made))
 		json_read_refuse(reader, json_tree_member(root, "made"),
-		                 "a time as 2026-03-14T19:05:00+01:00 (RFC 3339)", "correct the time");
+		                 "a time as 2026-03-14T19:05:00+01:00 (RFC 3339)",
+		                 "correct the time");
 }
 
 static void read_session(struct json_reader *reader, const struct json_node *node,
@@ -44,7 +46,8 @@ static void read_session(struct json_reader *reader, const struct json_node *nod
 	if (!json_read_object(reader, node, names, SESSION_NOTES))
 		return;
 	for (size_t i = 0; i < SESSION_NOTES; i++) {
-		if (!json_read_text(reader, node, names[i], JSON_OPTIONAL, true, &profile->notes[i]))
+		if (!json_read_text(reader, node, names[i], JSON_OPTIONAL, true,
+		                    &profile->notes[i]))
 			continue;
 		const char *accepted = session_note_check((enum session_note)i, profile->notes[i]);
 		if (accepted != NULL)
@@ -54,8 +57,8 @@ static void read_session(struct json_reader *reader, const struct json_node *nod
 }
 
 /* Members that this version knows by name and does not use yet. */
-static void read_extra(struct json_reader *reader, const struct json_node *root,
-                       const char *name, const char *const *keys, size_t count)
+static void read_extra(struct json_reader *reader, const struct json_node *root, const char *name,
+                       const char *const *keys, size_t count)
 {
 	const struct json_node *node = json_tree_member(root, name);
 	if (node == NULL)
@@ -63,12 +66,14 @@ static void read_extra(struct json_reader *reader, const struct json_node *root,
 	if (keys != NULL)
 		json_read_object(reader, node, keys, count);
 	else if (node->kind != JSON_OBJECT)
-		json_read_refuse(reader, node, "an object { }", "write an object in curly brackets");
+		json_read_refuse(reader, node, "an object { }",
+		                 "write an object in curly brackets");
 }
 
 static void read_extras(struct json_reader *reader, const struct json_node *root)
 {
-	static const char *const slope[] = {"slope_long", "slope_short", "mm_per_m", "direction_deg"};
+	static const char *const slope[] = {"slope_long", "slope_short", "mm_per_m",
+	                                    "direction_deg"};
 	static const char *const rails[] = {"head", "foot", "left", "right"};
 	read_extra(reader, root, "slope", slope, COUNT_OF(slope));
 	read_extra(reader, root, "rails", rails, COUNT_OF(rails));
@@ -83,15 +88,15 @@ void profile_read_root(struct json_reader *reader, const struct json_node *root,
 		const char *key;
 		void (*read)(struct json_reader *, const struct json_node *, struct profile *);
 	} parts[] = {
-		{"tool", read_tool},
-		{"session", read_session},
-		{"table", profile_read_table},
-		{"constants", profile_read_constants},
-		{"balls", profile_read_balls},
-		{"correlation", profile_read_correlation},
-		{"conditions", profile_read_conditions},
-		{"fit", profile_read_fit},
-		{"source", profile_read_sources},
+	    {"tool", read_tool},
+	    {"session", read_session},
+	    {"table", profile_read_table},
+	    {"constants", profile_read_constants},
+	    {"balls", profile_read_balls},
+	    {"correlation", profile_read_correlation},
+	    {"conditions", profile_read_conditions},
+	    {"fit", profile_read_fit},
+	    {"source", profile_read_sources},
 	};
 	struct profile *profile = model;
 	unsigned long long seed = 0;
@@ -102,10 +107,9 @@ void profile_read_root(struct json_reader *reader, const struct json_node *root,
 	json_read_count(reader, root, "seed", 0, UINT64_MAX, &seed);
 	profile->seed = seed;
 	for (size_t i = 0; i < COUNT_OF(parts); i++) {
-		const struct json_node *part =
-			json_read_member(reader, root, parts[i].key, JSON_REQUIRED,
-		                     strcmp(parts[i].key, "source") == 0 ? "a list [ ]"
-		                                                         : "an object { }");
+		const struct json_node *part = json_read_member(
+		    reader, root, parts[i].key, JSON_REQUIRED,
+		    strcmp(parts[i].key, "source") == 0 ? "a list [ ]" : "an object { }");
 		if (part != NULL)
 			parts[i].read(reader, part, profile);
 	}

@@ -7,10 +7,18 @@
 
 #define COUNT_OF(array) (sizeof(array) / sizeof((array)[0]))
 
-static const char *const table_keys[] = {
-	"preset",         "length_m",     "width_m",      "nose_height_m",       "sight_setback_m",
-	"corner_mouth_m", "side_mouth_m", "pockets",      "ball_diameter_m",     "ball_mass_kg",
-	"cue_ball_diameter_m", "cue_ball_mass_kg"};
+static const char *const table_keys[] = {"preset",
+                                         "length_m",
+                                         "width_m",
+                                         "nose_height_m",
+                                         "sight_setback_m",
+                                         "corner_mouth_m",
+                                         "side_mouth_m",
+                                         "pockets",
+                                         "ball_diameter_m",
+                                         "ball_mass_kg",
+                                         "cue_ball_diameter_m",
+                                         "cue_ball_mass_kg"};
 
 /* The preset as it is in the program; false, with a fault, when there is none of that name. */
 static bool read_preset(struct json_reader *reader, const struct json_node *node,
@@ -52,11 +60,13 @@ static void read_numbers(struct json_reader *reader, const struct json_node *nod
 	static const struct json_rule sight = {"sight_setback_m", JSON_REQUIRED, 0, 0.3, false};
 	static const struct json_rule corner = {"corner_mouth_m", JSON_OPTIONAL, 0, 0.3, false};
 	static const struct json_rule side = {"side_mouth_m", JSON_OPTIONAL, 0, 0.3, false};
-	static const struct json_rule diameter = {"ball_diameter_m", JSON_REQUIRED, 0.02, 0.1, false};
+	static const struct json_rule diameter = {"ball_diameter_m", JSON_REQUIRED, 0.02, 0.1,
+	                                          false};
 	static const struct json_rule mass = {"ball_mass_kg", JSON_REQUIRED, 0.02, 0.5, false};
-	static const struct json_rule cue_diameter = {
-		"cue_ball_diameter_m", JSON_OPTIONAL, 0.02, 0.1, false};
-	static const struct json_rule cue_mass = {"cue_ball_mass_kg", JSON_OPTIONAL, 0.02, 0.5, false};
+	static const struct json_rule cue_diameter = {"cue_ball_diameter_m", JSON_OPTIONAL, 0.02,
+	                                              0.1, false};
+	static const struct json_rule cue_mass = {"cue_ball_mass_kg", JSON_OPTIONAL, 0.02, 0.5,
+	                                          false};
 	read_override(reader, node, &length, 0, table, &table->length);
 	read_override(reader, node, &width, 0, table, &table->width);
 	read_override(reader, node, &nose, TABLE_ASSUMED_NOSE_HEIGHT, table, &table->nose_height);

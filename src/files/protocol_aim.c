@@ -63,8 +63,8 @@ static void read_aim_ball(struct json_reader *reader, const struct json_node *no
 }
 
 /* The one member that says what is aimed at, or NULL with a fault. */
-static const struct json_node *find_target(struct json_reader *reader,
-                                           const struct json_node *node, enum aim_kind *kind)
+static const struct json_node *find_target(struct json_reader *reader, const struct json_node *node,
+                                           enum aim_kind *kind)
 {
 	static const char *const targets[] = {"nose", "sight", "point", "ball"};
 	const struct json_node *found = NULL;
@@ -109,14 +109,15 @@ void protocol_read_aim(struct json_reader *reader, const struct json_node *node,
 static void read_launch_cue(struct json_reader *reader, const struct json_node *node,
                             struct launch *launch)
 {
-	static const char *const keys[] = {"by",   "speed_m_s",   "speed_spread", "height",
-	                                   "height_spread", "side", "side_spread",
-	                                   "elevation_deg"};
+	static const char *const keys[] = {"by",          "speed_m_s",     "speed_spread",
+	                                   "height",      "height_spread", "side",
+	                                   "side_spread", "elevation_deg"};
 	static const struct json_rule speed = {"speed_m_s", JSON_REQUIRED, 0, 15, true};
 	static const struct json_rule speed_spread = {"speed_spread", JSON_REQUIRED, 0, 3, false};
 	static const struct json_rule height = {"height", JSON_REQUIRED, -STROKE_OFFSET_DESIGNED,
 	                                        STROKE_OFFSET_DESIGNED, false};
-	static const struct json_rule height_spread = {"height_spread", JSON_REQUIRED, 0, 0.5, false};
+	static const struct json_rule height_spread = {"height_spread", JSON_REQUIRED, 0, 0.5,
+	                                               false};
 	static const struct json_rule side = {"side", JSON_REQUIRED, -STROKE_OFFSET_DESIGNED,
 	                                      STROKE_OFFSET_DESIGNED, false};
 	static const struct json_rule side_spread = {"side_spread", JSON_REQUIRED, 0, 0.5, false};
@@ -131,19 +132,21 @@ static void read_launch_cue(struct json_reader *reader, const struct json_node *
 	json_read_number(reader, node, &elevation, &launch->elevation_deg);
 	/* 1e-12: 0.3 and 0.4 make 0.5, whatever their last bits say. */
 	if (good && hypot(launch->height, launch->side) > STROKE_OFFSET_DESIGNED + 1e-12)
-		json_read_refuse_found(reader, node,
-		                       arena_format(reader->scratch, "height %g and side %g, %.3g of "
-		                                    "the radius off the centre", launch->height,
-		                                    launch->side, hypot(launch->height, launch->side)),
-		                       "at most 0.5 of the radius together (beyond it the tip slips)",
-		                       "lower height or side");
+		json_read_refuse_found(
+		    reader, node,
+		    arena_format(reader->scratch,
+		                 "height %g and side %g, %.3g of "
+		                 "the radius off the centre",
+		                 launch->height, launch->side, hypot(launch->height, launch->side)),
+		    "at most 0.5 of the radius together (beyond it the tip slips)",
+		    "lower height or side");
 }
 
 static void read_launch_ramp(struct json_reader *reader, const struct json_node *node,
                              struct launch *launch)
 {
-	static const char *const keys[] = {"by", "ramp", "speed_m_s", "group_spread",
-	                                   "speed_spread", "groove_deg"};
+	static const char *const keys[] = {"by",           "ramp",         "speed_m_s",
+	                                   "group_spread", "speed_spread", "groove_deg"};
 	static const struct json_rule speed = {"speed_m_s", JSON_REQUIRED, 0, 15, true};
 	static const struct json_rule group = {"group_spread", JSON_OPTIONAL, 0, 3, false};
 	static const struct json_rule spread = {"speed_spread", JSON_OPTIONAL, 0, 3, false};
@@ -166,7 +169,8 @@ void protocol_read_launch(struct json_reader *reader, const struct json_node *no
 	static const char *const ways[] = {"cue", "ramp"};
 	size_t way;
 	if (node->kind != JSON_OBJECT) {
-		json_read_refuse(reader, node, "an object { }", "write an object in curly brackets");
+		json_read_refuse(reader, node, "an object { }",
+		                 "write an object in curly brackets");
 		return;
 	}
 	if (!json_read_word(reader, node, "by", ways, COUNT_OF(ways), &way))

@@ -64,18 +64,19 @@ static void check_pair(struct json_reader *reader, const struct json_node *node,
 	const struct json_node *launch = json_tree_member(node, "launch");
 	const char *ramp = utf8_quote(reader->scratch, here->ramp, strlen(here->ramp));
 	const char *accepted = arena_format(
-		reader->scratch,
-		"the values of shot %s for the ramp %s: speed_m_s %.15g, groove_deg %.15g, "
-		"group_spread %.15g",
-		earlier->key[0] != '\0' ? earlier->key : "(without key)",
-		ramp != NULL ? ramp : "", there->speed, there->groove_deg, there->group_spread);
+	    reader->scratch,
+	    "the values of shot %s for the ramp %s: speed_m_s %.15g, groove_deg %.15g, "
+	    "group_spread %.15g",
+	    earlier->key[0] != '\0' ? earlier->key : "(without key)", ramp != NULL ? ramp : "",
+	    there->speed, there->groove_deg, there->group_spread);
 	if (here->speed != there->speed || here->groove_deg != there->groove_deg ||
 	    here->group_spread != there->group_spread)
 		json_read_refuse_found(
-			reader, launch,
-			arena_format(reader->scratch, "speed_m_s %.15g, groove_deg %.15g, group_spread %.15g",
+		    reader, launch,
+		    arena_format(reader->scratch,
+		                 "speed_m_s %.15g, groove_deg %.15g, group_spread %.15g",
 		                 here->speed, here->groove_deg, here->group_spread),
-			accepted, "make them equal or give this ramp another name");
+		    accepted, "make them equal or give this ramp another name");
 }
 
 /* Compares each shot with the first earlier one that shares its key or its ramp. */
@@ -96,7 +97,7 @@ static void read_shots(struct json_reader *reader, const struct json_node *root,
                        struct protocol *protocol)
 {
 	const struct json_node *shots =
-		json_read_member(reader, root, "shots", JSON_REQUIRED, "a list [ ] of shots");
+	    json_read_member(reader, root, "shots", JSON_REQUIRED, "a list [ ] of shots");
 	if (shots == NULL || !json_read_array(reader, shots, 1, SHOTS_HIGHEST))
 		return;
 	protocol->shots = arena_allocate(reader->arena, shots->count * sizeof *protocol->shots);
@@ -111,8 +112,8 @@ static void read_shots(struct json_reader *reader, const struct json_node *root,
 
 static void read_protocol(struct json_reader *reader, const struct json_node *root, void *model)
 {
-	static const char *const keys[] = {"format", "version", "name",  "title",
-	                                   "purpose", "minutes", "kit", "shots"};
+	static const char *const keys[] = {"format",  "version", "name", "title",
+	                                   "purpose", "minutes", "kit",  "shots"};
 	static const struct json_rule minutes = {"minutes", JSON_OPTIONAL, 0, 1440, true};
 	struct protocol *protocol = model;
 	if (!json_read_format(reader, root, "restpoint-protocol") ||
@@ -139,8 +140,8 @@ enum status protocol_file_parse(const char *file, const char *bytes, size_t leng
 		return refusal_memory(file, faults);
 	}
 	disk_sha256(bytes, length, protocol->sha256);
-	enum status status = json_read_document(file, bytes, length, protocol->arena,
-	                                        read_protocol, protocol, faults);
+	enum status status = json_read_document(file, bytes, length, protocol->arena, read_protocol,
+	                                        protocol, faults);
 	if (status != STATUS_OK)
 		protocol_free(protocol);
 	return status;

@@ -27,26 +27,27 @@ static bool moment_can_happen(const struct shot_design *shot, struct moment mome
 static void refuse_event(struct json_reader *reader, const struct json_node *node)
 {
 	static const char *const events[] = {
-		"strike",       "cue_rail1",    "cue_rail2",    "cue_rail3",     "cue_rail4",
-		"object_rail1", "object_rail2", "object_rail3", "object_rail4",  "object2_rail1",
-		"object2_rail2", "object2_rail3", "object2_rail4", "contact1",   "contact2",
-		"cue_rest",     "object_rest",  "object2_rest", "cue_still",     "object_still",
-		"object2_still"};
+	    "strike",        "cue_rail1",     "cue_rail2",     "cue_rail3",    "cue_rail4",
+	    "object_rail1",  "object_rail2",  "object_rail3",  "object_rail4", "object2_rail1",
+	    "object2_rail2", "object2_rail3", "object2_rail4", "contact1",     "contact2",
+	    "cue_rest",      "object_rest",   "object2_rest",  "cue_still",    "object_still",
+	    "object2_still"};
 	const char *advice = "write an event in double quotes";
 	if (node->kind == JSON_STRING)
 		advice = words_advice(reader->scratch, node->text, events, COUNT_OF(events),
 		                      "write one of these events");
-	json_read_refuse(reader, node,
-	                 "strike, cue_rail1 to cue_rail4, cue_rest, cue_still (the same with object_ "
-	                 "and object2_), contact1, contact2",
-	                 advice);
+	json_read_refuse(
+	    reader, node,
+	    "strike, cue_rail1 to cue_rail4, cue_rest, cue_still (the same with object_ "
+	    "and object2_), contact1, contact2",
+	    advice);
 }
 
-static bool read_moment(struct json_reader *reader, const struct json_node *object,
-                        const char *key, const struct shot_design *shot, struct moment *out)
+static bool read_moment(struct json_reader *reader, const struct json_node *object, const char *key,
+                        const struct shot_design *shot, struct moment *out)
 {
 	const struct json_node *member =
-		json_read_member(reader, object, key, JSON_REQUIRED, "an event");
+	    json_read_member(reader, object, key, JSON_REQUIRED, "an event");
 	if (member == NULL)
 		return false;
 	if (member->kind != JSON_STRING ||
@@ -117,13 +118,15 @@ static const char *reason_against(const struct shot_design *shot, struct quantit
 {
 	switch (quantity.kind) {
 	case QUANTITY_WATCH:
-		return quantity.number > shot->watch_count ? "an interval that \"watch\" lists" : NULL;
+		return quantity.number > shot->watch_count ? "an interval that \"watch\" lists"
+		                                           : NULL;
 	case QUANTITY_SOUND:
 		return shot->launch.by_ramp && quantity.number == 1
 		           ? "sound2 to sound8 (a ramp is silent: its first sound is the start)"
 		           : NULL;
 	default:
-		return is_placed(shot, quantity.ball) ? NULL : "a quantity of a ball that is placed";
+		return is_placed(shot, quantity.ball) ? NULL
+		                                      : "a quantity of a ball that is placed";
 	}
 }
 
@@ -159,7 +162,8 @@ void protocol_read_measure(struct json_reader *reader, const struct json_node *n
 		if (accepted != NULL)
 			json_read_refuse(reader, item, accepted, "remove it or mend the shot");
 		else if ((shot->measure & bit) != 0)
-			json_read_refuse(reader, item, "each quantity once", "remove one of the two");
+			json_read_refuse(reader, item, "each quantity once",
+			                 "remove one of the two");
 		shot->measure |= bit;
 	}
 }

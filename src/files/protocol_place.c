@@ -13,27 +13,28 @@ static const char *const ball_words[BALL_ROLES] = {"cue", "object", "object2"};
 static const char *const point_keys[] = {"long", "short"};
 static const char *const touching_keys[] = {"touching", "toward"};
 
-bool protocol_read_point(struct json_reader *reader, const struct json_node *node,
-                         double *along, double *across)
+bool protocol_read_point(struct json_reader *reader, const struct json_node *node, double *along,
+                         double *across)
 {
-	static const struct json_rule along_rule = {
-		"long", JSON_REQUIRED, 0, TABLE_DIAMONDS_LONG, false};
-	static const struct json_rule across_rule = {
-		"short", JSON_REQUIRED, 0, TABLE_DIAMONDS_SHORT, false};
+	static const struct json_rule along_rule = {"long", JSON_REQUIRED, 0, TABLE_DIAMONDS_LONG,
+	                                            false};
+	static const struct json_rule across_rule = {"short", JSON_REQUIRED, 0,
+	                                             TABLE_DIAMONDS_SHORT, false};
 	if (!json_read_object(reader, node, point_keys, COUNT_OF(point_keys)))
 		return false;
 	bool good = json_read_number(reader, node, &along_rule, along);
 	return json_read_number(reader, node, &across_rule, across) && good;
 }
 
-bool protocol_read_ball(struct json_reader *reader, const struct json_node *object,
-                        const char *key, const struct shot_design *shot, enum ball_role *ball)
+bool protocol_read_ball(struct json_reader *reader, const struct json_node *object, const char *key,
+                        const struct shot_design *shot, enum ball_role *ball)
 {
 	size_t index;
 	if (!json_read_word(reader, object, key, ball_words, BALL_ROLES, &index))
 		return false;
 	if (!shot->place[index].present) {
-		json_read_refuse(reader, json_tree_member(object, key), "a ball that the shot places",
+		json_read_refuse(reader, json_tree_member(object, key),
+		                 "a ball that the shot places",
 		                 "add the ball to \"place\" or name another");
 		return false;
 	}
@@ -65,8 +66,8 @@ static void read_frozen(struct json_reader *reader, const struct json_node *node
 	                 read ? "write a number of diamonds without quotes" : refusal.next);
 }
 
-static void read_coordinate(struct json_reader *reader, const struct json_node *object,
-                            bool along, struct place_coordinate *out)
+static void read_coordinate(struct json_reader *reader, const struct json_node *object, bool along,
+                            struct place_coordinate *out)
 {
 	struct json_rule rule = {.key = along ? "long" : "short",
 	                         .presence = JSON_REQUIRED,
@@ -88,7 +89,7 @@ static void read_placement(struct json_reader *reader, const struct json_node *n
 		placement->touching = true;
 		json_read_object(reader, node, touching_keys, COUNT_OF(touching_keys));
 		const struct json_node *toward = json_read_member(
-			reader, node, "toward", JSON_REQUIRED, "an object with the keys long, short");
+		    reader, node, "toward", JSON_REQUIRED, "an object with the keys long, short");
 		if (toward != NULL)
 			protocol_read_point(reader, toward, &placement->toward_long,
 			                    &placement->toward_short);
@@ -159,7 +160,8 @@ void protocol_read_place(struct json_reader *reader, const struct json_node *nod
 {
 	shot->place[BALL_CUE].present = true;
 	if (!json_read_object(reader, node, ball_words, BALL_ROLES)) {
-		for (size_t role = 0; role < BALL_ROLES; role++) /* so that no later part is blamed, too */
+		for (size_t role = 0; role < BALL_ROLES;
+		     role++) /* so that no later part is blamed, too */
 			shot->place[role].present = true;
 		return;
 	}

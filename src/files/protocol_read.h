@@ -33,11 +33,11 @@ void protocol_read_measure(struct json_reader *reader, const struct json_node *n
                            struct shot_design *shot);
 
 /* {"long", "short"} as two numbers; false when one is missing or refused. */
-bool protocol_read_point(struct json_reader *reader, const struct json_node *node,
-                         double *along, double *across);
+bool protocol_read_point(struct json_reader *reader, const struct json_node *node, double *along,
+                         double *across);
 
 /* A member that names a ball which the shot places; false, with a fault, otherwise. */
-bool protocol_read_ball(struct json_reader *reader, const struct json_node *object,
-                        const char *key, const struct shot_design *shot, enum ball_role *ball);
+bool protocol_read_ball(struct json_reader *reader, const struct json_node *object, const char *key,
+                        const struct shot_design *shot, enum ball_role *ball);
 
 #endif

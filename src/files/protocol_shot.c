@@ -31,10 +31,11 @@ static void read_key(struct json_reader *reader, const struct json_node *node,
 	if (!json_read_text(reader, node, "shot", JSON_REQUIRED, false, &key))
 		return;
 	if (!is_good_key(key)) {
-		json_read_refuse(reader, json_tree_member(node, "shot"),
-		                 "a key of one line, at most 64 bytes, without # in front, blanks at its "
-		                 "ends, and neither - nor n/a",
-		                 "choose another key");
+		json_read_refuse(
+		    reader, json_tree_member(node, "shot"),
+		    "a key of one line, at most 64 bytes, without # in front, blanks at its "
+		    "ends, and neither - nor n/a",
+		    "choose another key");
 		return;
 	}
 	shot->key = reader->shot = key;
@@ -70,7 +71,7 @@ static void read_parts(struct json_reader *reader, const struct json_node *node,
 void protocol_read_shot(struct json_reader *reader, const struct json_node *node,
                         struct shot_design *shot)
 {
-	static const char *const keys[] = {"shot", "title", "tries",   "place", "aim",
+	static const char *const keys[] = {"shot",   "title", "tries",   "place", "aim",
 	                                   "launch", "watch", "measure", "how"};
 	const struct json_node *base = reader->base;
 	unsigned long long tries = 1;

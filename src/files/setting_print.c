@@ -80,7 +80,8 @@ static void print_table(struct text *out, const struct table *table)
 	if (table->pockets != base.pockets)
 		print_text(out, "pockets", table->pockets ? "yes" : "no");
 	if (table->pockets) {
-		print_override(out, "corner_mouth_m", table->corner_mouth, base.corner_mouth, mouths);
+		print_override(out, "corner_mouth_m", table->corner_mouth, base.corner_mouth,
+		               mouths);
 		print_override(out, "side_mouth_m", table->side_mouth, base.side_mouth, mouths);
 	}
 	bool diameter = table->cue_ball_diameter != base.cue_ball_diameter;
@@ -116,12 +117,12 @@ static void print_errors(struct text *out, const struct reading_errors *errors)
 		const char *key;
 		double value, usual;
 	} numbers[] = {
-		{"position_error", errors->position, ERROR_DEFAULT_POSITION},
-		{"rail_error", errors->rail, ERROR_DEFAULT_RAIL},
-		{"watch_error", errors->watch, ERROR_DEFAULT_WATCH},
-		{"rest_watch_error", errors->rest_watch, ERROR_DEFAULT_REST_WATCH},
-		{"sound_error", errors->sound, ERROR_DEFAULT_SOUND},
-		{"frames_per_second", errors->frames_per_second, 0},
+	    {"position_error", errors->position, ERROR_DEFAULT_POSITION},
+	    {"rail_error", errors->rail, ERROR_DEFAULT_RAIL},
+	    {"watch_error", errors->watch, ERROR_DEFAULT_WATCH},
+	    {"rest_watch_error", errors->rest_watch, ERROR_DEFAULT_REST_WATCH},
+	    {"sound_error", errors->sound, ERROR_DEFAULT_SOUND},
+	    {"frames_per_second", errors->frames_per_second, 0},
 	};
 	for (size_t i = 0; i < sizeof numbers / sizeof numbers[0]; i++)
 		if (numbers[i].value != numbers[i].usual)
@@ -141,7 +142,8 @@ void setting_print_all(struct text *out, const struct session *session)
 			print_text(out, session_note_name((enum session_note)i), session->notes[i]);
 	print_errors(out, &session->errors);
 	if (session->microphone_known) {
-		print_number(out, "microphone_long", session->microphone_long, session->diamond_value);
+		print_number(out, "microphone_long", session->microphone_long,
+		             session->diamond_value);
 		print_number(out, "microphone_short", session->microphone_short,
 		             session->diamond_value);
 	}

@@ -25,7 +25,7 @@ static bool read_number(struct measurement_reader *reader, const struct setting_
                         const struct setting_value *value, double *out)
 {
 	const char *accepted =
-		words_range(reader->scratch, rule->lowest, rule->highest, rule->open);
+	    words_range(reader->scratch, rule->lowest, rule->highest, rule->open);
 	struct notation_refusal refusal = {0};
 	bool missing;
 	double number;
@@ -33,8 +33,8 @@ static bool read_number(struct measurement_reader *reader, const struct setting_
 		return false;
 	if (!notation_read_number(value->cell->text, value->cell->length, &reader->style, &number,
 	                          &missing, &refusal)) {
-		measurement_refuse_notation(reader, value->line, value->column, value->key, value->cell,
-		                            accepted, &refusal);
+		measurement_refuse_notation(reader, value->line, value->column, value->key,
+		                            value->cell, accepted, &refusal);
 		return false;
 	}
 	if (missing)
@@ -140,8 +140,7 @@ static struct labelled_ball *find_ball(struct measurement_reader *reader,
 		return NULL;
 	}
 	size_t size = session->ball_count * sizeof *session->balls;
-	struct labelled_ball *balls =
-		arena_allocate(reader->arena, size + sizeof *session->balls);
+	struct labelled_ball *balls = arena_allocate(reader->arena, size + sizeof *session->balls);
 	const char *label = arena_copy(reader->arena, value->label, strlen(value->label));
 	if (balls == NULL || label == NULL) {
 		refusal_memory(reader->file, reader->faults);
@@ -219,8 +218,7 @@ static void apply_note(struct measurement_reader *reader, const struct setting_r
 		reader->session->notes[note] = measurement_keep(reader, text);
 }
 
-static void apply_diamond_value(struct measurement_reader *reader,
-                                const struct setting_rule *rule,
+static void apply_diamond_value(struct measurement_reader *reader, const struct setting_rule *rule,
                                 const struct setting_value *value)
 {
 	(void)rule;
@@ -260,49 +258,48 @@ static void apply_microphone(struct measurement_reader *reader, const struct set
 
 /* Key, stage, function, field, range, whether its lower end is refused, note or flags, label. */
 static const struct setting_rule rules[] = {
-	{"#table", SETTING_FIRST, apply_table, 0, 0, 0, false, 0, false},
-	{"#length_m", SETTING_LATER, apply_size, IN(table.length), 1, 4, false, 0, false},
-	{"#width_m", SETTING_LATER, apply_size, IN(table.width), 0.5, 2.5, false, 0, false},
-	{"#nose_height_m", SETTING_LATER, apply_number, IN(table.nose_height), 0, 0.1, true,
-	 TABLE_ASSUMED_NOSE_HEIGHT, false},
-	{"#sight_setback_m", SETTING_LATER, apply_number, IN(table.sight_setback), 0, 0.3,
-	 false, TABLE_ASSUMED_SIGHT_SETBACK, false},
-	{"#corner_mouth_m", SETTING_LATER, apply_number, IN(table.corner_mouth), 0, 0.3, true,
-	 0, false},
-	{"#side_mouth_m", SETTING_LATER, apply_number, IN(table.side_mouth), 0, 0.3, true, 0, false},
-	{"#pockets", SETTING_LATER, apply_pockets, 0, 0, 0, false, 0, false},
-	{"#ball_diameter_m", SETTING_LATER, apply_diameter, 0, 0.02, 0.1, false, 0, true},
-	{"#ball_mass_kg", SETTING_LATER, apply_mass, 0, 0.02, 0.5, false, 0, true},
-	{"#reference_ball", SETTING_LATER, apply_text, IN(reference_ball), 0, 0, false, 0, false},
-	{"#protocol", SETTING_LATER, apply_text, IN(protocol), 0, 0, false, 0, false},
-	{"#session", SETTING_LATER, apply_note, 0, 0, 0, false, NOTE_SESSION, false},
-	{"#date", SETTING_LATER, apply_note, 0, 0, 0, false, NOTE_DATE, false},
-	{"#place", SETTING_LATER, apply_note, 0, 0, 0, false, NOTE_PLACE, false},
-	{"#table_name", SETTING_LATER, apply_note, 0, 0, 0, false, NOTE_TABLE_NAME, false},
-	{"#ball_set", SETTING_LATER, apply_note, 0, 0, 0, false, NOTE_BALL_SET, false},
-	{"#cloth", SETTING_LATER, apply_note, 0, 0, 0, false, NOTE_CLOTH, false},
-	{"#cloth_days", SETTING_LATER, apply_note, 0, 0, 0, false, NOTE_CLOTH_DAYS, false},
-	{"#temperature_c", SETTING_LATER, apply_note, 0, 0, 0, false, NOTE_TEMPERATURE_C, false},
-	{"#humidity_percent", SETTING_LATER, apply_note, 0, 0, 0, false, NOTE_HUMIDITY_PERCENT,
-	 false},
-	{"#player", SETTING_LATER, apply_note, 0, 0, 0, false, NOTE_PLAYER, false},
-	{"#note", SETTING_LATER, apply_note, 0, 0, 0, false, NOTE_NOTE, false},
-	{"#position_error", SETTING_LATER, apply_number, IN(errors.position), 0, 2, true, 0, false},
-	{"#rail_error", SETTING_LATER, apply_number, IN(errors.rail), 0, 4, true, 0, false},
-	{"#watch_error", SETTING_LATER, apply_number, IN(errors.watch), 0, 5, true, 0, false},
-	{"#rest_watch_error", SETTING_LATER, apply_number, IN(errors.rest_watch), 0, 10, true,
-	 0, false},
-	{"#sound_error", SETTING_LATER, apply_number, IN(errors.sound), 0, 1, true, 0, false},
-	{"#microphone_long", SETTING_LATER, apply_microphone, IN(microphone_long), 0, 12, false,
-	 0, false},
-	{"#microphone_short", SETTING_LATER, apply_microphone, IN(microphone_short), 0, 8,
-	 false, 0, false},
-	{"#cue_end_mass_ratio", SETTING_LATER, apply_number, IN(cue_end_mass_ratio), 0, 1000,
-	 true, 0, false},
-	{"#tip_width_m", SETTING_LATER, apply_number, IN(tip_width), 0, 0.05, true, 0, false},
-	{"#frames_per_second", SETTING_LATER, apply_number, IN(errors.frames_per_second), 0,
-	 100000, true, 0, false},
-	{"#diamond_value", SETTING_FIRST, apply_diamond_value, 0, 0, 0, false, 0, false},
+    {"#table", SETTING_FIRST, apply_table, 0, 0, 0, false, 0, false},
+    {"#length_m", SETTING_LATER, apply_size, IN(table.length), 1, 4, false, 0, false},
+    {"#width_m", SETTING_LATER, apply_size, IN(table.width), 0.5, 2.5, false, 0, false},
+    {"#nose_height_m", SETTING_LATER, apply_number, IN(table.nose_height), 0, 0.1, true,
+     TABLE_ASSUMED_NOSE_HEIGHT, false},
+    {"#sight_setback_m", SETTING_LATER, apply_number, IN(table.sight_setback), 0, 0.3, false,
+     TABLE_ASSUMED_SIGHT_SETBACK, false},
+    {"#corner_mouth_m", SETTING_LATER, apply_number, IN(table.corner_mouth), 0, 0.3, true, 0,
+     false},
+    {"#side_mouth_m", SETTING_LATER, apply_number, IN(table.side_mouth), 0, 0.3, true, 0, false},
+    {"#pockets", SETTING_LATER, apply_pockets, 0, 0, 0, false, 0, false},
+    {"#ball_diameter_m", SETTING_LATER, apply_diameter, 0, 0.02, 0.1, false, 0, true},
+    {"#ball_mass_kg", SETTING_LATER, apply_mass, 0, 0.02, 0.5, false, 0, true},
+    {"#reference_ball", SETTING_LATER, apply_text, IN(reference_ball), 0, 0, false, 0, false},
+    {"#protocol", SETTING_LATER, apply_text, IN(protocol), 0, 0, false, 0, false},
+    {"#session", SETTING_LATER, apply_note, 0, 0, 0, false, NOTE_SESSION, false},
+    {"#date", SETTING_LATER, apply_note, 0, 0, 0, false, NOTE_DATE, false},
+    {"#place", SETTING_LATER, apply_note, 0, 0, 0, false, NOTE_PLACE, false},
+    {"#table_name", SETTING_LATER, apply_note, 0, 0, 0, false, NOTE_TABLE_NAME, false},
+    {"#ball_set", SETTING_LATER, apply_note, 0, 0, 0, false, NOTE_BALL_SET, false},
+    {"#cloth", SETTING_LATER, apply_note, 0, 0, 0, false, NOTE_CLOTH, false},
+    {"#cloth_days", SETTING_LATER, apply_note, 0, 0, 0, false, NOTE_CLOTH_DAYS, false},
+    {"#temperature_c", SETTING_LATER, apply_note, 0, 0, 0, false, NOTE_TEMPERATURE_C, false},
+    {"#humidity_percent", SETTING_LATER, apply_note, 0, 0, 0, false, NOTE_HUMIDITY_PERCENT, false},
+    {"#player", SETTING_LATER, apply_note, 0, 0, 0, false, NOTE_PLAYER, false},
+    {"#note", SETTING_LATER, apply_note, 0, 0, 0, false, NOTE_NOTE, false},
+    {"#position_error", SETTING_LATER, apply_number, IN(errors.position), 0, 2, true, 0, false},
+    {"#rail_error", SETTING_LATER, apply_number, IN(errors.rail), 0, 4, true, 0, false},
+    {"#watch_error", SETTING_LATER, apply_number, IN(errors.watch), 0, 5, true, 0, false},
+    {"#rest_watch_error", SETTING_LATER, apply_number, IN(errors.rest_watch), 0, 10, true, 0,
+     false},
+    {"#sound_error", SETTING_LATER, apply_number, IN(errors.sound), 0, 1, true, 0, false},
+    {"#microphone_long", SETTING_LATER, apply_microphone, IN(microphone_long), 0, 12, false, 0,
+     false},
+    {"#microphone_short", SETTING_LATER, apply_microphone, IN(microphone_short), 0, 8, false, 0,
+     false},
+    {"#cue_end_mass_ratio", SETTING_LATER, apply_number, IN(cue_end_mass_ratio), 0, 1000, true, 0,
+     false},
+    {"#tip_width_m", SETTING_LATER, apply_number, IN(tip_width), 0, 0.05, true, 0, false},
+    {"#frames_per_second", SETTING_LATER, apply_number, IN(errors.frames_per_second), 0, 100000,
+     true, 0, false},
+    {"#diamond_value", SETTING_FIRST, apply_diamond_value, 0, 0, 0, false, 0, false},
 };
 
 _Static_assert(COUNT_OF(rules) <= SETTING_KEYS_LIMIT, "raise SETTING_KEYS_LIMIT");

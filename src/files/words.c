@@ -50,7 +50,8 @@ static size_t distance(const char *a, size_t a_length, const char *b, size_t b_l
 		row[0] = i;
 		for (size_t j = 1; j <= b_length; j++) {
 			size_t change = lower(a[i - 1]) == lower(b[j - 1]) ? 0 : 1;
-			row[j] = smallest(smallest(above[j] + 1, row[j - 1] + 1), above[j - 1] + change);
+			row[j] =
+			    smallest(smallest(above[j] + 1, row[j - 1] + 1), above[j - 1] + change);
 			if (i > 1 && j > 1 && lower(a[i - 1]) == lower(b[j - 2]) &&
 			    lower(a[i - 2]) == lower(b[j - 1]))
 				row[j] = smallest(row[j], before[j - 2] + 1);
@@ -97,6 +98,6 @@ const char *words_range(struct arena *arena, double lowest, double highest, bool
 	char from[NUMBER_SIZE], to[NUMBER_SIZE];
 	number_print(lowest, from);
 	number_print(highest, to);
-	return arena_format(arena, open ? "a number above %s, at most %s" : "a number from %s to %s",
-	                    from, to);
+	return arena_format(
+	    arena, open ? "a number above %s, at most %s" : "a number from %s to %s", from, to);
 }

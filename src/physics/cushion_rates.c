@@ -3,230 +3,245 @@
 
 #include <math.h>
 
-void impact_slip(const struct impact *impact, const double *state, enum contact_place place,
-                 double slip[2])
+struct impact impact_make(double sine, double nose_friction, double bed_friction)
 {
-	if (place == CONTACT_NOSE) {
-		slip[0] = state[IMPACT_VX] + state[IMPACT_RWY] * impact->sine -
-		          state[IMPACT_RWZ] * impact->cosine;
-		slip[1] = -state[IMPACT_VY] * impact->sine + state[IMPACT_RWX];
-	} else {
-		slip[0] = state[IMPACT_VX] - state[IMPACT_RWY];
-		slip[1] = state[IMPACT_VY] + state[IMPACT_RWX];
-	}
+	double cosine = sqrt(1.0 - sine * sine);
+
+	/* A force through the centre moves a contact by 1 / m; one across it by R^2 / I = 2.5 / m
+	 * more, times the cosines between the levers of the two contacts. */
+	return (struct impact){
+	    .sine = sine,
+	    .cosine = cosine,
+	    .friction = {nose_friction, bed_friction},
+	    .normal = {{0.0, sine * cosine}, {0.0, -cosine}},
+	    .own = {{3.5, sine * sine + 2.5}, {3.5, 3.5}},
+	    .shared = {1.0 - 2.5 * sine, 2.5 - sine},
+	};
 }
 
-static void slip_direction(const struct impact *impact, const double *state,
-                           enum contact_place place, double direction[2])
+/* The reaction that the friction of the bed has to do with. */
+static double bearing(const struct impact *impact, const struct friction *friction)
 {
-	double slip[2], size;
-
-	impact_slip(impact, state, place, slip);
-	size = sqrt(slip[0] * slip[0] + slip[1] * slip[1]);
-	if (size > impact->smallest_slip && !impact->mode[place].follows) {
-		direction[0] = slip[0] / size;
-		direction[1] = slip[1] / size;
-	} else {
-		direction[0] = impact->mode[place].direction[0];
-		direction[1] = impact->mode[place].direction[1];
-	}
+	return impact->lifted ? 0.0 : friction->reaction;
 }
 
-/* The bed slides with friction (gx, gy) = mu K (p, q), K = s + c ft: the upward friction ft that
- * keeps the nose from slipping then follows from a linear equation, and fx from gx. */
-static void stick_nose_over_sliding_bed(const struct impact *impact, const double direction[2],
-                                        struct impact_friction *friction)
+/* What friction alone does to the slips. */
+static void set_slip_rates(const struct impact *impact, struct friction *friction)
 {
-	double s = impact->sine, c = impact->cosine;
+	vector2 nose = friction->force[CONTACT_NOSE], bed = friction->force[CONTACT_BED];
+
+	friction->rate[CONTACT_NOSE] = -impact->own[CONTACT_NOSE] * nose - impact->shared * bed;
+	friction->rate[CONTACT_BED] = -impact->shared * nose - impact->own[CONTACT_BED] * bed;
+}
+
+/* With the nose sticking over a sliding bed the upward friction and the reaction depend on each
+ * other; the equation that keeps the nose from slipping is linear in the friction, with this
+ * factor. */
+static double stick_factor(const struct impact *impact)
+{
+	return impact->own[CONTACT_NOSE][1] + impact->shared[1] * impact->friction[CONTACT_BED] *
+	                                          impact->cosine *
+	                                          impact->direction[CONTACT_BED][1];
+}
+
+static void stick_both(const struct impact *impact, struct friction *friction)
+{
+	vector2 nose_own = impact->own[CONTACT_NOSE], bed_own = impact->own[CONTACT_BED];
+	vector2 nose = impact->normal[CONTACT_NOSE], bed = impact->normal[CONTACT_BED];
+
+	friction->force[CONTACT_NOSE] = (bed_own * nose - impact->shared * bed) /
+	                                (nose_own * bed_own - impact->shared * impact->shared);
+	friction->force[CONTACT_BED] =
+	    (bed - impact->shared * friction->force[CONTACT_NOSE]) / bed_own;
+	friction->reaction = impact->sine + impact->cosine * friction->force[CONTACT_NOSE][1];
+}
+
+static void stick_nose_over_sliding_bed(const struct impact *impact, struct friction *friction)
+{
 	double drag = impact->friction[CONTACT_BED];
-	double lever = (s - 2.5) * drag * direction[1];
-	double up = (s * c + lever * s) / (s * s + 2.5 - lever * c);
+	vector2 bed = impact->direction[CONTACT_BED];
+	double up =
+	    (impact->normal[CONTACT_NOSE][1] - impact->shared[1] * drag * impact->sine * bed[1]) /
+	    stick_factor(impact);
 
-	friction->bed_reaction = fmax(0.0, s + c * up);
-	friction->force[CONTACT_BED][0] = drag * friction->bed_reaction * direction[0];
-	friction->force[CONTACT_BED][1] = drag * friction->bed_reaction * direction[1];
-	friction->force[CONTACT_NOSE][1] = up;
-	friction->force[CONTACT_NOSE][0] =
-	    -friction->force[CONTACT_BED][0] * (1.0 - 2.5 * s) / 3.5;
+	friction->reaction = impact->sine + impact->cosine * up;
+	friction->force[CONTACT_BED] = drag * friction->reaction * bed;
+	friction->force[CONTACT_NOSE] =
+	    (vector2){-friction->force[CONTACT_BED][0] * impact->shared[0] / 3.5, up};
 }
 
-static void stick_both(const struct impact *impact, struct impact_friction *friction)
+void friction_find(const struct impact *impact, struct friction *friction)
 {
-	double s = impact->sine, c = impact->cosine, lever = 2.5 - s;
-	double up = c * (s + lever / 3.5) / (s * s + 2.5 - lever * lever / 3.5);
+	vector2 *nose = &friction->force[CONTACT_NOSE], *bed = &friction->force[CONTACT_BED];
+	bool bed_sticks = impact->motion[CONTACT_BED] == CONTACT_STICKS;
 
-	friction->force[CONTACT_NOSE][0] = 0.0;
-	friction->force[CONTACT_NOSE][1] = up;
-	friction->force[CONTACT_BED][0] = 0.0;
-	friction->force[CONTACT_BED][1] = -(c + lever * up) / 3.5;
-	friction->bed_reaction = fmax(0.0, s + c * up);
-}
-
-/* Friction of the bed once that of the nose is known. */
-static void friction_bed(const struct impact *impact, const double *state,
-                         struct impact_friction *friction)
-{
-	const double *nose = friction->force[CONTACT_NOSE];
-	double *bed = friction->force[CONTACT_BED];
-	double direction[2];
-
-	friction->bed_reaction = fmax(0.0, impact->sine + impact->cosine * nose[1]);
-	if (impact->mode[CONTACT_BED].sticks) {
-		bed[0] = -nose[0] * (1.0 - 2.5 * impact->sine) / 3.5;
-		bed[1] = -(impact->cosine + (2.5 - impact->sine) * nose[1]) / 3.5;
-		return;
-	}
-	slip_direction(impact, state, CONTACT_BED, direction);
-	bed[0] = impact->friction[CONTACT_BED] * friction->bed_reaction * direction[0];
-	bed[1] = impact->friction[CONTACT_BED] * friction->bed_reaction * direction[1];
-}
-
-struct impact_friction impact_friction(const struct impact *impact, const double *state)
-{
-	struct impact_friction friction = {.bed_reaction = 0.0};
-	double direction[2];
-
-	if (impact->mode[CONTACT_NOSE].sticks && impact->mode[CONTACT_BED].sticks) {
-		stick_both(impact, &friction);
-	} else if (impact->mode[CONTACT_NOSE].sticks) {
-		slip_direction(impact, state, CONTACT_BED, direction);
-		stick_nose_over_sliding_bed(impact, direction, &friction);
+	if (impact->motion[CONTACT_NOSE] == CONTACT_STICKS && bed_sticks) {
+		stick_both(impact, friction);
+	} else if (impact->motion[CONTACT_NOSE] == CONTACT_STICKS) {
+		stick_nose_over_sliding_bed(impact, friction);
 	} else {
-		slip_direction(impact, state, CONTACT_NOSE, direction);
-		friction.force[CONTACT_NOSE][0] = impact->friction[CONTACT_NOSE] * direction[0];
-		friction.force[CONTACT_NOSE][1] = impact->friction[CONTACT_NOSE] * direction[1];
-		friction_bed(impact, state, &friction);
+		*nose = impact->friction[CONTACT_NOSE] * impact->direction[CONTACT_NOSE];
+		friction->reaction = impact->sine + impact->cosine * (*nose)[1];
+		if (bed_sticks)
+			*bed = (impact->normal[CONTACT_BED] - impact->shared * *nose) /
+			       impact->own[CONTACT_BED];
+		else
+			*bed = impact->friction[CONTACT_BED] * bearing(impact, friction) *
+			       impact->direction[CONTACT_BED];
 	}
-	friction.lifted = impact->sine + impact->cosine * friction.force[CONTACT_NOSE][1] < 0.0;
-	return friction;
+	set_slip_rates(impact, friction);
+	friction->rate[CONTACT_NOSE] += impact->normal[CONTACT_NOSE];
+	friction->rate[CONTACT_BED] += impact->normal[CONTACT_BED];
 }
 
-void impact_rates(const struct impact *impact, const double *state,
-                  const struct impact_friction *friction, double *rates)
+void friction_change(const struct impact *impact, const struct friction *friction,
+                     const vector2 direction[CONTACT_PLACES], vector2 rest, struct friction *change)
 {
-	const double *nose = friction->force[CONTACT_NOSE], *bed = friction->force[CONTACT_BED];
-	double s = impact->sine, c = impact->cosine;
+	double drag = impact->friction[CONTACT_BED];
+	vector2 *nose = &change->force[CONTACT_NOSE], *bed = &change->force[CONTACT_BED];
+	vector2 push = bearing(impact, friction) * direction[CONTACT_BED] + rest;
+	bool nose_sticks = impact->motion[CONTACT_NOSE] == CONTACT_STICKS;
+	bool bed_sticks = impact->motion[CONTACT_BED] == CONTACT_STICKS;
 
-	rates[IMPACT_VX] = -(nose[0] + bed[0]);
-	rates[IMPACT_VY] = -(c - s * nose[1] + bed[1]);
-	rates[IMPACT_RWX] = -2.5 * (nose[1] + bed[1]);
-	rates[IMPACT_RWY] = -2.5 * (s * nose[0] - bed[0]);
-	rates[IMPACT_RWZ] = 2.5 * c * nose[0];
-	rates[IMPACT_WORK] = c * state[IMPACT_VY];
-	rates[IMPACT_IMPULSE] = 1.0;
-}
-
-void impact_slip_rate(const struct impact *impact, const struct impact_friction *friction,
-                      enum contact_place place, double rate[2])
-{
-	const double *nose = friction->force[CONTACT_NOSE], *bed = friction->force[CONTACT_BED];
-	double s = impact->sine, c = impact->cosine;
-
-	if (place == CONTACT_NOSE) {
-		rate[0] = -3.5 * nose[0] - (1.0 - 2.5 * s) * bed[0];
-		rate[1] = s * c - (s * s + 2.5) * nose[1] + (s - 2.5) * bed[1];
+	*nose = (vector2){0.0, 0.0};
+	if (!nose_sticks)
+		*nose = impact->friction[CONTACT_NOSE] * direction[CONTACT_NOSE];
+	else if (!bed_sticks)
+		(*nose)[1] = -impact->shared[1] * drag * push[1] / stick_factor(impact);
+	change->reaction = impact->cosine * (*nose)[1];
+	if (bed_sticks) {
+		*bed = -impact->shared * *nose / impact->own[CONTACT_BED];
 	} else {
-		rate[0] = -(1.0 - 2.5 * s) * nose[0] - 3.5 * bed[0];
-		rate[1] = -c - (2.5 - s) * nose[1] - 3.5 * bed[1];
+		*bed = drag * (push + bearing(impact, change) * impact->direction[CONTACT_BED]);
+		if (nose_sticks)
+			(*nose)[0] = -(*bed)[0] * impact->shared[0] / 3.5;
 	}
+	set_slip_rates(impact, change);
 }
 
-double impact_cone_margin(const struct impact *impact, const struct impact_friction *friction,
-                          enum contact_place place)
+double friction_turn_slope(const struct impact *impact, const struct friction *friction,
+                           enum contact_place turned, enum contact_place changed)
 {
-	const double *force = friction->force[place];
-	double pressure = place == CONTACT_NOSE ? 1.0 : friction->bed_reaction;
+	vector2 turn[CONTACT_PLACES] = {{0.0, 0.0}, {0.0, 0.0}};
+	struct friction change;
+	double slope;
 
-	return impact->friction[place] * pressure - sqrt(force[0] * force[0] + force[1] * force[1]);
+	turn[changed] = vector2_turn(impact->direction[changed]);
+	friction_change(impact, friction, turn, (vector2){0.0, 0.0}, &change);
+	slope = vector2_cross(impact->direction[turned], change.rate[turned]);
+	if (turned == changed)
+		slope -= vector2_dot(impact->direction[turned], friction->rate[turned]);
+	return slope;
 }
 
-/* The part of the slip's rate that would turn it, for a slip of that angle. */
-static double turning_rate(struct impact *impact, const double *state, enum contact_place place,
-                           double angle)
+double friction_cone_margin(const struct impact *impact, const struct friction *friction,
+                            enum contact_place place)
 {
-	struct impact_friction friction;
-	double *direction = impact->mode[place].direction;
-	double rate[2];
+	double most = impact->friction[place];
 
-	direction[0] = cos(angle);
-	direction[1] = sin(angle);
-	friction = impact_friction(impact, state);
-	impact_slip_rate(impact, &friction, place, rate);
-	return direction[0] * rate[1] - direction[1] * rate[0];
+	if (place == CONTACT_BED)
+		most *= bearing(impact, friction);
+	return most * most - vector2_dot(friction->force[place], friction->force[place]);
 }
 
-/* The angle near a first guess at which the rate of a small slip points along it, by Newton's
- * method; slope receives d(turning rate)/d(angle) there, negative where such a slip is stable. */
-static double steady_angle(struct impact *impact, const double *state, enum contact_place place,
-                           double angle, double *slope)
+void impact_turn(struct impact *impact, enum contact_place place, double angle)
 {
-	double turning = turning_rate(impact, state, place, angle);
+	vector2 direction = impact->direction[place];
 
-	for (int round = 0; round < 20; round++) {
-		*slope = (turning_rate(impact, state, place, angle + 1e-6) - turning) / 1e-6;
-		if (fabs(turning) < 1e-13)
+	impact->direction[place] = cos(angle) * direction + sin(angle) * vector2_turn(direction);
+}
+
+void impact_lift(struct impact *impact)
+{
+	impact->lifted = impact->motion[CONTACT_NOSE] != CONTACT_STICKS &&
+	                 impact->sine + impact->cosine * impact->friction[CONTACT_NOSE] *
+	                                    impact->direction[CONTACT_NOSE][1] <
+	                     0.0;
+}
+
+/* Turns the direction of a slip that starts from zero to where its rate points along it, by
+ * Newton's method. Returns how far it was turned in all. */
+static double turn_to_rate(struct impact *impact, enum contact_place place)
+{
+	double turned = 0.0;
+
+	for (int round = 0; round < 40; round++) {
+		struct friction friction;
+		double slope, angle;
+
+		impact_lift(impact);
+		friction_find(impact, &friction);
+		slope = friction_turn_slope(impact, &friction, place, place);
+		if (!(slope < 0.0)) /* away from the answer: step along the turn instead */
+			slope = -1.0;
+		angle = -vector2_cross(impact->direction[place], friction.rate[place]) / slope;
+		angle = fmax(-0.7, fmin(0.7, angle));
+		if (fabs(angle) < 1e-16)
 			break;
-		if (!(*slope < 0.0)) /* away from the answer: step along the turn instead */
-			*slope = -1.0;
-		angle -= fmax(-0.7, fmin(0.7, turning / *slope));
-		turning = turning_rate(impact, state, place, angle);
+		impact_turn(impact, place, angle);
+		turned += fabs(angle);
+		if (fabs(angle) < 1e-9) /* the next step would be of the size of rounding */
+			break;
 	}
-	return angle;
+	impact_lift(impact);
+	return turned;
 }
 
-bool impact_follow(struct impact *impact, const double *state, enum contact_place place)
+/* Lets a contact go, starting in the direction in which sticking would need its friction. */
+static void let_go(struct impact *impact, enum contact_place place)
 {
-	const double ahead = 1e-6; /* impulse over which the steady angle is followed */
-	double *direction = impact->mode[place].direction;
-	double slip[2], rates[IMPACT_VARIABLES], moved[IMPACT_VARIABLES], slope, unused;
-	double angle = steady_angle(impact, state, place, atan2(direction[1], direction[0]), &slope);
-	struct impact_friction friction = impact_friction(impact, state);
+	struct friction friction;
+	vector2 force;
+	double size;
 
-	impact_rates(impact, state, &friction, rates);
-	for (int i = 0; i < IMPACT_VARIABLES; i++)
-		moved[i] = state[i] + ahead * rates[i];
-	impact_slip(impact, state, place, slip);
-	/* The slip lags behind the steady angle by slip * d(angle)/d(impulse) / |slope|. */
-	angle += sqrt(slip[0] * slip[0] + slip[1] * slip[1]) / slope *
-	         (steady_angle(impact, moved, place, angle, &unused) - angle) / ahead;
-	direction[0] = cos(angle);
-	direction[1] = sin(angle);
-	return slope < 0.0 && isfinite(angle);
+	friction_find(impact, &friction);
+	force = friction.force[place];
+	size = sqrt(vector2_dot(force, force));
+	impact->motion[place] = CONTACT_FOLLOWS;
+	impact->direction[place] = size > 0.0 ? force / size : (vector2){1.0, 0.0};
+	turn_to_rate(impact, place);
 }
 
-/* Lets a contact slip, starting from the direction in which sticking would need its friction. */
-static void settle_slipping(struct impact *impact, const double *state, enum contact_place place)
+/* Two slips that start at once turn each other: settle them in turns. */
+static void turn_both(struct impact *impact)
 {
-	struct impact_friction friction = impact_friction(impact, state);
-	struct contact_mode *mode = &impact->mode[place];
-	const double *force = friction.force[place];
-	double size = sqrt(force[0] * force[0] + force[1] * force[1]);
+	for (int round = 0; round < 60; round++) {
+		double turned = turn_to_rate(impact, CONTACT_NOSE);
 
-	mode->sticks = false;
-	mode->follows = true;
-	mode->direction[0] = size > 0.0 ? force[0] / size : 1.0;
-	mode->direction[1] = size > 0.0 ? force[1] / size : 0.0;
-	impact_follow(impact, state, place);
+		if (turned + turn_to_rate(impact, CONTACT_BED) < 1e-15)
+			break;
+	}
 }
 
-void impact_settle(struct impact *impact, const double *state, const bool ended[CONTACT_PLACES])
+static bool holds(const struct impact *impact, enum contact_place place)
 {
-	struct impact_friction friction;
+	struct friction friction;
 
+	friction_find(impact, &friction);
+	return friction_cone_margin(impact, &friction, place) >= 0.0;
+}
+
+void impact_settle(struct impact *impact, const bool ended[CONTACT_PLACES])
+{
 	for (int place = 0; place < CONTACT_PLACES; place++)
-		if (ended[place]) {
-			impact->mode[place].sticks = true;
-			impact->mode[place].follows = false;
-		}
-	friction = impact_friction(impact, state);
+		if (ended[place])
+			impact->motion[place] = CONTACT_STICKS;
+	impact_lift(impact);
 	/* The bed first: it is the one that seldom holds, and the nose's answer depends on it. */
-	if (ended[CONTACT_BED] && impact_cone_margin(impact, &friction, CONTACT_BED) < 0.0) {
-		settle_slipping(impact, state, CONTACT_BED);
-		friction = impact_friction(impact, state);
+	if (ended[CONTACT_BED] && !holds(impact, CONTACT_BED))
+		let_go(impact, CONTACT_BED);
+	if (ended[CONTACT_NOSE] && !holds(impact, CONTACT_NOSE)) {
+		let_go(impact, CONTACT_NOSE);
+		if (ended[CONTACT_BED] && impact->motion[CONTACT_BED] == CONTACT_FOLLOWS)
+			turn_both(impact);
 	}
-	if (ended[CONTACT_NOSE] && impact_cone_margin(impact, &friction, CONTACT_NOSE) < 0.0) {
-		settle_slipping(impact, state, CONTACT_NOSE);
-		if (ended[CONTACT_BED] && !impact->mode[CONTACT_BED].sticks)
-			impact_follow(impact, state, CONTACT_BED);
-	}
+}
+
+void impact_release(struct impact *impact, const bool released[CONTACT_PLACES])
+{
+	for (int place = 0; place < CONTACT_PLACES; place++)
+		if (released[place])
+			let_go(impact, (enum contact_place)place);
+	if (released[CONTACT_NOSE] && released[CONTACT_BED])
+		turn_both(impact);
 }

@@ -4,75 +4,93 @@
 
 #include <stdbool.h>
 
-/* The rates of a cushion impact per unit of normal impulse / mass, and what happens to a contact
- * whose slip has ended. Internal to src/physics; frame and equations of physics.md 2. */
+/* The friction of a cushion impact at one state, and what happens to a contact whose slip has
+ * ended. Internal to src/physics; frame and equations of physics.md 2. Everything is per unit of
+ * normal impulse / mass, so friction is a pure number. */
 
-/* The numbers that change during an impact, all in m/s but the work. */
-enum impact_variable {
-	IMPACT_VX,   /* velocity along the rail */
-	IMPACT_VY,   /* velocity into the rail */
-	IMPACT_RWX,  /* radius times spin about X */
-	IMPACT_RWY,
-	IMPACT_RWZ,
-	IMPACT_WORK,    /* work on the cushion / mass [m^2/s^2] */
-	IMPACT_IMPULSE, /* normal impulse at the nose / mass */
-	IMPACT_VARIABLES
-};
+/* A vector in the plane of a contact: along X and the upward tangent at the nose, along X and Y at
+ * the bed. The compilers' vector type does arithmetic on both parts at once: an impact consists of
+ * little else. */
+typedef double vector2 __attribute__((vector_size(16)));
+
+static inline double vector2_dot(vector2 a, vector2 b)
+{
+	return a[0] * b[0] + a[1] * b[1];
+}
+
+/* How far b is turned counter-clockwise from a. */
+static inline double vector2_cross(vector2 a, vector2 b)
+{
+	return a[0] * b[1] - a[1] * b[0];
+}
+
+/* a turned counter-clockwise by a right angle. */
+static inline vector2 vector2_turn(vector2 a)
+{
+	return (vector2){-a[1], a[0]};
+}
 
 enum contact_place { CONTACT_NOSE, CONTACT_BED, CONTACT_PLACES };
 
-/* A contact sticks, or its slip follows, or it slips freely. A small slip turns quickly to the
- * direction along which its rate points; once there it is said to follow: its direction is that
- * steady one with its first-order lag behind it (what is left out is of second order in the slip),
- * instead of being integrated, which would be stiff. */
-struct contact_mode {
-	bool sticks;
-	bool follows;
-	double direction[2]; /* unit direction while following, or when the slip has come to nothing */
-};
+/* A contact slides, the direction of its friction given by its slip; or it follows: its slip is
+ * zero or small, and goes the one way in which friction and drive let it go, to which any other
+ * slip so small would turn at once; or it sticks. */
+enum contact_motion { CONTACT_SLIDES, CONTACT_FOLLOWS, CONTACT_STICKS };
 
 struct impact {
 	double sine, cosine;             /* of the nose's height above the centre */
 	double friction[CONTACT_PLACES]; /* nose, bed */
-	double smallest_slip;            /* below it a slip is zero [m/s] */
-	double following_slip;           /* up to it a slip may follow [m/s] */
-	struct contact_mode mode[CONTACT_PLACES];
+	/* d(slip)/d(impulse) = normal - own * friction here - shared * friction at the other contact,
+	 * part by part. */
+	vector2 normal[CONTACT_PLACES], own[CONTACT_PLACES], shared;
+	bool lifted; /* the bed reaction is clamped at 0 */
+	enum contact_motion motion[CONTACT_PLACES];
+	vector2 direction[CONTACT_PLACES]; /* of the slip, of size 1; unused while sticking */
 };
 
-/* Friction per unit of normal impulse at the nose, along the slip it opposes: at the nose along X
- * and the upward tangent, at the bed along X and Y. */
-struct impact_friction {
-	double force[CONTACT_PLACES][2];
-	double bed_reaction; /* K, clamped at 0 */
-	bool lifted;         /* K was clamped */
+/* Friction along the slip it opposes, and the rate at which it and the normal forces change the
+ * slips. */
+struct friction {
+	vector2 force[CONTACT_PLACES];
+	vector2 rate[CONTACT_PLACES];
+	double reaction; /* K, of the bed; not clamped */
 };
 
-/* Slip of a contact at a state: along X and the nose's tangent, or along X and Y [m/s]. */
-void impact_slip(const struct impact *impact, const double *state, enum contact_place place,
-                 double slip[2]);
+/* An impact in which both contacts slide, directions still to be set. */
+struct impact impact_make(double sine, double nose_friction, double bed_friction);
 
-/* Friction of both contacts at a state, for their present modes. */
-struct impact_friction impact_friction(const struct impact *impact, const double *state);
+/* Friction for the present motions and directions. */
+void friction_find(const struct impact *impact, struct friction *friction);
 
-/* d(state)/d(impulse) for that friction. */
-void impact_rates(const struct impact *impact, const double *state,
-                  const struct impact_friction *friction, double *rates);
+/* The change of friction of the same order as a change of the directions. rest is the part of
+ * that order of K (p, q) that is made of lower orders: zero for a small change, and in a power
+ * series the products of the coefficients in between. */
+void friction_change(const struct impact *impact, const struct friction *friction,
+                     const vector2 direction[CONTACT_PLACES], vector2 rest,
+                     struct friction *change);
 
-/* d(slip)/d(impulse) of a contact for that friction. */
-void impact_slip_rate(const struct impact *impact, const struct impact_friction *friction,
-                      enum contact_place place, double rate[2]);
+/* d(turning rate of the slip of a contact)/d(angle of the slip of another or the same); the
+ * turning rate is cross(direction, slip rate). Negative where a slip is drawn to its direction. */
+double friction_turn_slope(const struct impact *impact, const struct friction *friction,
+                           enum contact_place turned, enum contact_place changed);
 
-/* How far a sticking contact is from the edge of its friction cone: positive inside. */
-double impact_cone_margin(const struct impact *impact, const struct impact_friction *friction,
-                          enum contact_place place);
+/* The square of the friction there can be, less the square of the friction that a sticking contact
+ * needs: positive while it holds. */
+double friction_cone_margin(const struct impact *impact, const struct friction *friction,
+                            enum contact_place place);
 
-/* Decides the modes of the contacts marked in ended, whose slip is zero: sticking where the
- * friction that keeps it zero lies inside the cone, else a slip starting in the direction that
- * its own friction then opposes. */
-void impact_settle(struct impact *impact, const double *state, const bool ended[CONTACT_PLACES]);
+/* Turns the direction of a contact by an angle. */
+void impact_turn(struct impact *impact, enum contact_place place, double angle);
 
-/* Turns the direction of a following slip to where it belongs at a state. False when there is no
- * such direction near the one at hand, or it is not stable. */
-bool impact_follow(struct impact *impact, const double *state, enum contact_place place);
+/* Sets lifted for the present directions. */
+void impact_lift(struct impact *impact);
+
+/* Decides how the contacts marked in ended, whose slip is zero, go on: sticking where the friction
+ * that keeps the slip zero lies inside the cone, else following. */
+void impact_settle(struct impact *impact, const bool ended[CONTACT_PLACES]);
+
+/* The contacts marked in released stuck until now and have come to the edge of the cone: they
+ * follow in the direction that their friction opposes. */
+void impact_release(struct impact *impact, const bool released[CONTACT_PLACES]);
 
 #endif

@@ -196,8 +196,8 @@ START_TEST(contact_obeys_its_laws)
 		if (change.approach <= 0.0)
 			continue;
 		apply(&after, &change);
-		/* The slip that the vertical motion, dropped by the model, would have shared: two parts
-		 * in seven of the vertical change. */
+		/* The vertical motion that the model drops would have taken two sevenths of the
+		 * change of the vertical slip. */
 		later = contact_slip(&after);
 		lift = (later.z - before.z) * 7.0 / 5.0;
 		later.z = before.z + lift;

@@ -191,7 +191,8 @@ START_TEST(elevated_strikes_follow_from_the_impulse)
 }
 END_TEST
 
-/* Swerve: with the butt raised and right-hand side the path bends to the right (common practice). */
+/* Swerve: with the butt raised and right-hand side the path bends to the right (common
+ * practice). */
 START_TEST(raised_butt_bends_the_path_to_the_side_struck)
 {
 	struct constants constants = constants_centre();

@@ -102,8 +102,8 @@ START_TEST(square_hits_with_topspin_match_the_list)
 }
 END_TEST
 
-/* Running side turns into travel: alpha 45, rolling, side 2 leaves with 1.1156 (check-values.md 2.4,
- * four digits). */
+/* Running side turns into travel: alpha 45, rolling, side 2 leaves with 1.1156 (check-values.md
+ * 2.4, four digits). */
 START_TEST(running_side_turns_into_travel)
 {
 	struct rebound hit = rebound_at(&paper, 45.0, 1.0, 2.0);

@@ -93,7 +93,8 @@ static const struct protocol *find(void *context, const char *file, const char *
 		struct fault fault = {.status = STATUS_INPUT,
 		                      .file = file,
 		                      .what = "protocol",
-		                      .found = name == NULL ? "no #protocol" : "a name without a file",
+		                      .found =
+		                          name == NULL ? "no #protocol" : "a name without a file",
 		                      .accepted = "a protocol of the corpus"};
 		fault_list_add(faults, &fault);
 		return NULL;
@@ -103,8 +104,7 @@ static const struct protocol *find(void *context, const char *file, const char *
 	support_finder_free(finder);
 	size_t length;
 	char *bytes = support_corpus(name, &length);
-	enum status status =
-		protocol_file_parse(name, bytes, length, &finder->protocol, faults);
+	enum status status = protocol_file_parse(name, bytes, length, &finder->protocol, faults);
 	free(bytes);
 	if (status != STATUS_OK)
 		return NULL;
@@ -130,8 +130,8 @@ static enum status parse_measurement(const char *name, const char *bytes, size_t
 	struct protocol_finder finder = support_finder(&context);
 	struct measurement measurement;
 	const struct protocol *protocol;
-	enum status status = measurement_file_parse(name, bytes, length, &finder, &measurement,
-	                                            &protocol, faults);
+	enum status status =
+	    measurement_file_parse(name, bytes, length, &finder, &measurement, &protocol, faults);
 	measurement_free(&measurement);
 	support_finder_free(&context);
 	return status;

@@ -29,9 +29,9 @@ static void teardown(void)
 
 static void read_bytes(const char *bytes, size_t length, char separator)
 {
-	ck_assert_int_eq(csv_rows_read("x.csv", bytes, length, separator, CSV_ALL, arena, &rows,
-	                               &faults),
-	                 STATUS_OK);
+	ck_assert_int_eq(
+	    csv_rows_read("x.csv", bytes, length, separator, CSV_ALL, arena, &rows, &faults),
+	    STATUS_OK);
 }
 
 static void read_text(const char *text, char separator)
@@ -137,25 +137,25 @@ END_TEST
 START_TEST(head_ends_with_the_first_row_that_is_no_setting)
 {
 	const char *text = "#a,1\n\n#b,2\nshot,try\nlag,1\nlag,2\n";
-	ck_assert_int_eq(csv_rows_read("x.csv", text, strlen(text), ',', CSV_HEAD, arena, &rows,
-	                               &faults),
-	                 STATUS_OK);
+	ck_assert_int_eq(
+	    csv_rows_read("x.csv", text, strlen(text), ',', CSV_HEAD, arena, &rows, &faults),
+	    STATUS_OK);
 	ck_assert_uint_eq(rows.count, 3);
 	check_cell(2, 1, "try", 4);
 }
 END_TEST
 
-#define QUOTE_ADVICE \
-	"accepted: a cell in double quotes as a whole, with \"\" for each double quote in it; put " \
+#define QUOTE_ADVICE                                                                               \
+	"accepted: a cell in double quotes as a whole, with \"\" for each double quote in it; "    \
+	"put "                                                                                     \
 	"the whole cell in double quotes, or remove them.\n"
 
 START_TEST(wrong_quotes_spoil_their_row_alone)
 {
 	read_text("a,b\nc,d\"d\ne,\"f\"f,g\nh,i\n", ',');
-	check_said("x.csv:2:2: CSV: found a double quote inside a cell, or text behind a quoted cell; "
-	           QUOTE_ADVICE
-	           "x.csv:3:2: CSV: found a double quote inside a cell, or text behind a quoted cell; "
-	           QUOTE_ADVICE);
+	check_said("x.csv:2:2: CSV: found a double quote inside a cell, or text behind a quoted "
+	           "cell; " QUOTE_ADVICE "x.csv:3:2: CSV: found a double quote inside a cell, or "
+	                                 "text behind a quoted cell; " QUOTE_ADVICE);
 	ck_assert_uint_eq(rows.count, 4);
 	ck_assert(rows.rows[1].broken && rows.rows[2].broken);
 	ck_assert(!rows.rows[0].broken && !rows.rows[3].broken);
@@ -185,8 +185,9 @@ END_TEST
 START_TEST(carriage_return_alone_is_refused_once)
 {
 	read_text("a,b\rc,d\re,f\n", ',');
-	check_said("x.csv:1: CSV: found a line that ends with CR alone; accepted: LF or CR LF; save "
-	           "the file again with the line ends of your system.\n");
+	check_said(
+	    "x.csv:1: CSV: found a line that ends with CR alone; accepted: LF or CR LF; save "
+	    "the file again with the line ends of your system.\n");
 	check_cell(2, 1, "f", 3);
 }
 END_TEST
@@ -195,12 +196,13 @@ START_TEST(bad_characters_are_refused_by_cell)
 {
 	static const char text[] = "a,b\xBD,\0c\nd,\xC3\xA9,\x1B[2J\n";
 	read_bytes(text, sizeof text - 1, ',');
-	check_said("x.csv:1:2: CSV: found bytes that are not UTF-8 in \"b?\"; accepted: UTF-8 text; "
-	           "save the file as CSV UTF-8 from the spreadsheet.\n"
-	           "x.csv:1:3: CSV: found a control character in \"?c\"; accepted: UTF-8 text; remove "
-	           "the character (shown as ?).\n"
-	           "x.csv:2:3: CSV: found a control character in \"?[2J\"; accepted: UTF-8 text; "
-	           "remove the character (shown as ?).\n");
+	check_said(
+	    "x.csv:1:2: CSV: found bytes that are not UTF-8 in \"b?\"; accepted: UTF-8 text; "
+	    "save the file as CSV UTF-8 from the spreadsheet.\n"
+	    "x.csv:1:3: CSV: found a control character in \"?c\"; accepted: UTF-8 text; remove "
+	    "the character (shown as ?).\n"
+	    "x.csv:2:3: CSV: found a control character in \"?[2J\"; accepted: UTF-8 text; "
+	    "remove the character (shown as ?).\n");
 	ck_assert(!rows.rows[0].cells[0].refused && rows.rows[0].cells[1].refused);
 	ck_assert(!rows.rows[1].cells[1].refused && rows.rows[1].cells[2].refused);
 }
@@ -214,8 +216,9 @@ START_TEST(rows_beyond_the_limits_are_refused)
 	text_add(&text, "\nlast\n");
 	ck_assert(!text.failed);
 	read_bytes(text.bytes, text.length, ',');
-	check_said("x.csv:1: CSV: found more than 1000 cells in a row; accepted: at most 1000; check "
-	           "that this is the file you mean.\n");
+	check_said(
+	    "x.csv:1: CSV: found more than 1000 cells in a row; accepted: at most 1000; check "
+	    "that this is the file you mean.\n");
 	ck_assert(rows.rows[0].broken && !rows.rows[1].broken);
 	text_free(&text);
 	for (int i = 0; i <= CSV_ROW_LIMIT + 5; i++)

@@ -307,10 +307,10 @@ END_TEST
 START_TEST(digests_are_those_of_the_standard)
 {
 	static const char *const cases[][2] = {
-		{"abc", "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"},
-		{"abcdbcdecdefdefgefghfghighijhijkijkljklmklmnlmnomnopnopq",
+	    {"abc", "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"},
+	    {"abcdbcdecdefdefgefghfghighijhijkijkljklmklmnlmnomnopnopq",
 	     "248d6a61d20638b8e5c026930c3e6039a33ce45964ff2167f6ecedd419db06c1"},
-		{"", "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855"},
+	    {"", "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855"},
 	};
 	for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
 		char digest[65];

@@ -32,25 +32,25 @@ START_TEST(well_formed_sequences)
 		size_t length;
 		uint32_t code;
 	} cases[] = {
-		{"\x7F", 1, 0x7F},
-		{"\xC2\x80", 2, 0x80},
-		{"\xDF\xBF", 2, 0x7FF},
-		{"\xE0\xA0\x80", 3, 0x800},
-		{"\xED\x9F\xBF", 3, 0xD7FF},
-		{"\xEE\x80\x80", 3, 0xE000},
-		{"\xEF\xBF\xBF", 3, 0xFFFF},
-		{"\xF0\x90\x80\x80", 4, 0x10000},
-		{"\xF4\x8F\xBF\xBF", 4, 0x10FFFF},
-		{"\x80", 0, 0},
-		{"\xC0\x80", 0, 0},
-		{"\xC1\xBF", 0, 0},
-		{"\xE0\x9F\xBF", 0, 0},
-		{"\xED\xA0\x80", 0, 0}, /* a surrogate */
-		{"\xF0\x8F\xBF\xBF", 0, 0},
-		{"\xF4\x90\x80\x80", 0, 0},
-		{"\xF5\x80\x80\x80", 0, 0},
-		{"\xE2\x82", 0, 0}, /* cut off */
-		{"\xE2(\xA1", 0, 0},
+	    {"\x7F", 1, 0x7F},
+	    {"\xC2\x80", 2, 0x80},
+	    {"\xDF\xBF", 2, 0x7FF},
+	    {"\xE0\xA0\x80", 3, 0x800},
+	    {"\xED\x9F\xBF", 3, 0xD7FF},
+	    {"\xEE\x80\x80", 3, 0xE000},
+	    {"\xEF\xBF\xBF", 3, 0xFFFF},
+	    {"\xF0\x90\x80\x80", 4, 0x10000},
+	    {"\xF4\x8F\xBF\xBF", 4, 0x10FFFF},
+	    {"\x80", 0, 0},
+	    {"\xC0\x80", 0, 0},
+	    {"\xC1\xBF", 0, 0},
+	    {"\xE0\x9F\xBF", 0, 0},
+	    {"\xED\xA0\x80", 0, 0}, /* a surrogate */
+	    {"\xF0\x8F\xBF\xBF", 0, 0},
+	    {"\xF4\x90\x80\x80", 0, 0},
+	    {"\xF5\x80\x80\x80", 0, 0},
+	    {"\xE2\x82", 0, 0}, /* cut off */
+	    {"\xE2(\xA1", 0, 0},
 	};
 	for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
 		uint32_t code = 0;
@@ -64,7 +64,8 @@ END_TEST
 
 START_TEST(quotes_show_no_control_character)
 {
-	static const char text[] = "a\nb\tc\x1B[2J\xC2\x9B" "1m\xFF\0é";
+	static const char text[] = "a\nb\tc\x1B[2J\xC2\x9B"
+				   "1m\xFF\0é";
 	ck_assert_str_eq(utf8_quote(arena, text, sizeof text - 1), "\"a b c?[2J?1m??é\"");
 	ck_assert_str_eq(utf8_quote(arena, "", 0), "\"\"");
 	const char *longest = "ééééééééééééééééééééééééééééééééééééééééééééééééé"; /* 49 */
@@ -78,10 +79,17 @@ START_TEST(nearest_word_is_found)
 {
 	static const char *const words[] = {"shot", "try", "cue_rail1", "object_rest_long", "note"};
 	static const char *const cases[][2] = {
-		{"Shot", "shot"},     {"shto", "shot"},          {"trry", "try"},
-		{"shots", "shot"},    {"cue_rial1", "cue_rail1"}, {"cuerail1", "cue_rail1"},
-		{"object_rest", NULL}, {"object_rst_lnog", "object_rest_long"},
-		{"x", NULL},          {"", NULL},                {"velocity", NULL},
+	    {"Shot", "shot"},
+	    {"shto", "shot"},
+	    {"trry", "try"},
+	    {"shots", "shot"},
+	    {"cue_rial1", "cue_rail1"},
+	    {"cuerail1", "cue_rail1"},
+	    {"object_rest", NULL},
+	    {"object_rst_lnog", "object_rest_long"},
+	    {"x", NULL},
+	    {"", NULL},
+	    {"velocity", NULL},
 	};
 	for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
 		const char *nearest = words_nearest(cases[i][0], words, 5);
@@ -90,7 +98,8 @@ START_TEST(nearest_word_is_found)
 		else
 			ck_assert_str_eq(nearest, cases[i][1]);
 	}
-	ck_assert_str_eq(words_advice(arena, "nota", words, 5, "no"), "write \"note\" if that is meant");
+	ck_assert_str_eq(words_advice(arena, "nota", words, 5, "no"),
+	                 "write \"note\" if that is meant");
 	ck_assert_str_eq(words_advice(arena, "speed", words, 5, "rename it"), "rename it");
 	ck_assert_str_eq(words_join(arena, words, 3), "shot, try, cue_rail1");
 	ck_assert_str_eq(words_join(arena, words, 0), "");
@@ -108,14 +117,26 @@ END_TEST
 START_TEST(dates_and_times)
 {
 	static const char *const date_times[] = {
-		"1985-04-12T23:20:50.52Z", "1996-12-19T16:39:57-08:00", "1990-12-31T23:59:60Z",
-		"1937-01-01T12:00:27.87+00:20", "2024-02-29t00:00:00z", "2026-03-14 19:05:33+01:00"};
-	static const char *const others[] = {
-		"", "2026-03-14", "2026-3-14T00:00:00Z", "2023-02-29T00:00:00Z", "2026-13-01T00:00:00Z",
-		"2026-04-31T00:00:00Z", "2026-00-10T00:00:00Z", "2026-03-00T00:00:00Z",
-		"2026-03-14T24:00:00Z", "2026-03-14T23:60:00Z", "2026-03-14T23:59:61Z",
-		"2026-03-14T23:59:59", "2026-03-14T23:59:59.Z", "2026-03-14T23:59:59+1:00",
-		"2026-03-14T23:59:59+24:00", "2026-03-14T23:59:59Zz", "1900-02-29T00:00:00Z"};
+	    "1985-04-12T23:20:50.52Z", "1996-12-19T16:39:57-08:00",
+	    "1990-12-31T23:59:60Z",    "1937-01-01T12:00:27.87+00:20",
+	    "2024-02-29t00:00:00z",    "2026-03-14 19:05:33+01:00"};
+	static const char *const others[] = {"",
+	                                     "2026-03-14",
+	                                     "2026-3-14T00:00:00Z",
+	                                     "2023-02-29T00:00:00Z",
+	                                     "2026-13-01T00:00:00Z",
+	                                     "2026-04-31T00:00:00Z",
+	                                     "2026-00-10T00:00:00Z",
+	                                     "2026-03-00T00:00:00Z",
+	                                     "2026-03-14T24:00:00Z",
+	                                     "2026-03-14T23:60:00Z",
+	                                     "2026-03-14T23:59:61Z",
+	                                     "2026-03-14T23:59:59",
+	                                     "2026-03-14T23:59:59.Z",
+	                                     "2026-03-14T23:59:59+1:00",
+	                                     "2026-03-14T23:59:59+24:00",
+	                                     "2026-03-14T23:59:59Zz",
+	                                     "1900-02-29T00:00:00Z"};
 	for (size_t i = 0; i < sizeof date_times / sizeof date_times[0]; i++)
 		ck_assert_msg(timestamp_is_date_time(date_times[i]), "%s", date_times[i]);
 	for (size_t i = 0; i < sizeof others / sizeof others[0]; i++)

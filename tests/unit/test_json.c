@@ -59,7 +59,7 @@ static void check_place(const struct json_node *node, size_t line, size_t column
 START_TEST(every_kind_of_value)
 {
 	const struct json_node *root =
-		tree("{\"o\": {}, \"a\": [], \"s\": \"\", \"n\": -0.25e+2, \"t\": true, \"f\": false, "
+	    tree("{\"o\": {}, \"a\": [], \"s\": \"\", \"n\": -0.25e+2, \"t\": true, \"f\": false, "
 	         "\"z\": null}");
 	ck_assert_int_eq(root->kind, JSON_OBJECT);
 	ck_assert_uint_eq(root->count, 7);
@@ -79,7 +79,7 @@ START_TEST(places_count_lines_and_characters)
 {
 	/* é, ½ and the ball (U+1F3B1) are one character each, in 2, 2 and 4 bytes. */
 	const struct json_node *root =
-		tree("\xEF\xBB\xBF{ \"é½\": [7,\r\n\t\"x\\\"y\", [ ] ],\n\"🎱\" : {\"k\":\n1}}\n");
+	    tree("\xEF\xBB\xBF{ \"é½\": [7,\r\n\t\"x\\\"y\", [ ] ],\n\"🎱\" : {\"k\":\n1}}\n");
 	const struct json_node *list = member(root, "é½");
 	check_place(root, 1, 1);
 	ck_assert_uint_eq(list->key_line, 1);
@@ -103,7 +103,7 @@ END_TEST
 START_TEST(escapes_are_resolved)
 {
 	const struct json_node *root =
-		tree("[\"\\\"\\\\\\/\\b\\f\\n\\r\\t\", \"\\u00e9\\u00BD\", \"\\ud83c\\udfb1\", "
+	    tree("[\"\\\"\\\\\\/\\b\\f\\n\\r\\t\", \"\\u00e9\\u00BD\", \"\\ud83c\\udfb1\", "
 	         "\"\\uffff\"]");
 	const struct json_node *item = root->first;
 	ck_assert_str_eq(item->text, "\"\\/\b\f\n\r\t");
@@ -119,19 +119,19 @@ START_TEST(numbers_are_read_to_the_last_bit)
 		const char *text;
 		double value;
 	} cases[] = {
-		{"0.1", 0.1},
-		{"-0", -0.0},
-		{"2.2250738585072014e-308", DBL_MIN},
-		{"4.9406564584124654e-324", 4.9406564584124654e-324},
-		{"1.7976931348623157e308", DBL_MAX},
-		{"9007199254740993", 9007199254740992.0}, /* 2^53 + 1, ties to even */
-		{"0.1000000000000000055511151231257827021181583404541015", 0.1},
-		{"123456789012345678901234567890E-10", 12345678901234567890.123456789},
+	    {"0.1", 0.1},
+	    {"-0", -0.0},
+	    {"2.2250738585072014e-308", DBL_MIN},
+	    {"4.9406564584124654e-324", 4.9406564584124654e-324},
+	    {"1.7976931348623157e308", DBL_MAX},
+	    {"9007199254740993", 9007199254740992.0}, /* 2^53 + 1, ties to even */
+	    {"0.1000000000000000055511151231257827021181583404541015", 0.1},
+	    {"123456789012345678901234567890E-10", 12345678901234567890.123456789},
 	};
 	for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
 		double value = tree(cases[i].text)->number;
-		ck_assert_msg(memcmp(&value, &cases[i].value, sizeof value) == 0, "%s reads as %.17g",
-		              cases[i].text, value);
+		ck_assert_msg(memcmp(&value, &cases[i].value, sizeof value) == 0,
+		              "%s reads as %.17g", cases[i].text, value);
 	}
 }
 END_TEST
@@ -167,11 +167,11 @@ START_TEST(hostile_sizes_are_refused)
 	ck_assert_ptr_null(json_tree_read("y.json", text.bytes, text.length, arena, &faults));
 	text_free(&text);
 	char *said = support_sentences(&faults, 0);
-	ck_assert_str_eq(said,
-	                 "x.json:1:400000: JSON: found \"0\"; accepted: at most 200000 keys and values; "
-	                 "check that this is the file you mean.\n"
-	                 "y.json:1:1: JSON: found more than 1000 keys; accepted: at most 1000 keys; "
-	                 "check that this is the file you mean.\n");
+	ck_assert_str_eq(
+	    said, "x.json:1:400000: JSON: found \"0\"; accepted: at most 200000 keys and values; "
+		  "check that this is the file you mean.\n"
+		  "y.json:1:1: JSON: found more than 1000 keys; accepted: at most 1000 keys; "
+		  "check that this is the file you mean.\n");
 	free(said);
 }
 END_TEST
@@ -180,7 +180,7 @@ START_TEST(number_out_of_range_is_passed_over_in_silence)
 {
 	static const char text[] = "{\"a\": 1e999, \"b\": 2}";
 	const struct json_node *root =
-		json_tree_read("x.json", text, sizeof text - 1, arena, &faults);
+	    json_tree_read("x.json", text, sizeof text - 1, arena, &faults);
 	ck_assert_ptr_nonnull(root);
 	ck_assert_uint_eq(faults.count, 1);
 	ck_assert_int_eq(member(root, "a")->kind, JSON_REFUSED);

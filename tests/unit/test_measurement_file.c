@@ -269,13 +269,13 @@ START_TEST(separator_shows_in_the_header)
 		const char *text;
 		char separator;
 	} cases[] = {
-		{"#note,a;b;c\n#protocol,good-protocol-all.json\nshot,try\n", ','},
-		{"#note;a,b,c\n#protocol;good-protocol-all.json\nshot;try\n", ';'},
-		{"#note\ta,b;c\n#protocol\tgood-protocol-all.json\nshot\ttry\n", '\t'},
-		{"#protocol;good-protocol-all.json\nshot\n", ';'},
-		{"#protocol,good-protocol-all.json\nshot\n", ','},
-		{"#protocol\tgood-protocol-all.json\nshot\n", '\t'},
-		{"#note,\"first;line\nsecond\"\n#protocol,good-protocol-all.json\nshot,try\n", ','},
+	    {"#note,a;b;c\n#protocol,good-protocol-all.json\nshot,try\n", ','},
+	    {"#note;a,b,c\n#protocol;good-protocol-all.json\nshot;try\n", ';'},
+	    {"#note\ta,b;c\n#protocol\tgood-protocol-all.json\nshot\ttry\n", '\t'},
+	    {"#protocol;good-protocol-all.json\nshot\n", ';'},
+	    {"#protocol,good-protocol-all.json\nshot\n", ','},
+	    {"#protocol\tgood-protocol-all.json\nshot\n", '\t'},
+	    {"#note,\"first;line\nsecond\"\n#protocol,good-protocol-all.json\nshot,try\n", ','},
 	};
 	for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
 		ck_assert_int_eq(parse(cases[i].text, strlen(cases[i].text)), STATUS_OK);
@@ -305,9 +305,9 @@ START_TEST(refused_file_leaves_nothing)
 	ck_assert_ptr_null(measurement.arena);
 	ck_assert_ptr_null(measurement.rows);
 	ck_assert_uint_eq(measurement.row_count, 0);
-	ck_assert_int_eq(measurement_file_read("/nonexistent.csv", &finder, &measurement, &protocol,
-	                                       &faults),
-	                 STATUS_INPUT);
+	ck_assert_int_eq(
+	    measurement_file_read("/nonexistent.csv", &finder, &measurement, &protocol, &faults),
+	    STATUS_INPUT);
 	ck_assert_ptr_null(measurement.arena);
 }
 END_TEST
@@ -317,8 +317,8 @@ START_TEST(file_on_disk_keeps_its_path)
 	struct protocol_finder finder = support_finder(&finder_context);
 	const char *path = support_path("tests/unit/corpus/good-carom.csv");
 	char *kept = strdup(path);
-	ck_assert_int_eq(
-		measurement_file_read(kept, &finder, &measurement, &protocol, &faults), STATUS_OK);
+	ck_assert_int_eq(measurement_file_read(kept, &finder, &measurement, &protocol, &faults),
+	                 STATUS_OK);
 	ck_assert_str_eq(measurement.file, kept);
 	check_value(0, "cue_rest_long", 5.125);
 	free(kept);

@@ -146,9 +146,9 @@ static void check_round_trip(const struct measurement *measurement)
 START_TEST(files_of_the_corpus_read_back_the_same)
 {
 	static const char *const names[] = {
-		"good-plain.csv",  "good-crlf-bom.csv", "good-semicolon.csv", "good-tab.csv",
-		"good-custom.csv", "good-frames.csv",   "good-tenths.csv",    "good-blackball.csv",
-		"good-carom.csv",  "good-no-rows.csv",  "good-spreadsheet.csv"};
+	    "good-plain.csv",  "good-crlf-bom.csv", "good-semicolon.csv",  "good-tab.csv",
+	    "good-custom.csv", "good-frames.csv",   "good-tenths.csv",     "good-blackball.csv",
+	    "good-carom.csv",  "good-no-rows.csv",  "good-spreadsheet.csv"};
 	for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
 		size_t length;
 		struct measurement measurement;
@@ -197,7 +197,8 @@ static struct reading random_reading(const struct session *session, struct quant
 		reading.value = as_read(0, 4, unit);
 		break;
 	default: /* sounds in their order, so that the row is accepted */
-		reading.value = as_read(quantity.number, quantity.number + 0.9, frames > 0 ? frames : 1);
+		reading.value =
+		    as_read(quantity.number, quantity.number + 0.9, frames > 0 ? frames : 1);
 		break;
 	}
 	return reading;
@@ -259,14 +260,15 @@ END_TEST
 START_TEST(digits_are_those_asked_for)
 {
 	static const char text[] = "#protocol,good-protocol-all.json\nshot,cue_rest_long,cue_rail1,"
-							   "watch1,sound1\nlag,6.84567,left 2.0004,0.93456,0.86149\n";
+				   "watch1,sound1\nlag,6.84567,left 2.0004,0.93456,0.86149\n";
 	struct measurement measurement;
 	struct text out = {0};
 	parse(text, sizeof text - 1, &measurement);
 	measurement_file_print(&measurement, 2, 3, &out);
-	ck_assert_str_eq(text_bytes(&out),
-	                 "#table,pool-9ft\n#protocol,good-protocol-all.json\n"
-	                 "shot,cue_rest_long,cue_rail1,watch1,sound1\nlag,6.85,left 2.00,0.935,0.861\n");
+	ck_assert_str_eq(
+	    text_bytes(&out),
+	    "#table,pool-9ft\n#protocol,good-protocol-all.json\n"
+	    "shot,cue_rest_long,cue_rail1,watch1,sound1\nlag,6.85,left 2.00,0.935,0.861\n");
 	text_free(&out);
 	measurement_free(&measurement);
 }
@@ -278,13 +280,13 @@ START_TEST(numbers_are_printed_without_exponent)
 		double value;
 		const char *text;
 	} cases[] = {
-		{0, "0"},
-		{-0.0, "0"},
-		{1.5e-7, "0.00000015"},
-		{4.9406564584124654e-324, NULL},
-		{1e22, "10000000000000000000000"},
-		{123456789012345678.0, "123456789012345680"},
-		{0.1, "0.1"},
+	    {0, "0"},
+	    {-0.0, "0"},
+	    {1.5e-7, "0.00000015"},
+	    {4.9406564584124654e-324, NULL},
+	    {1e22, "10000000000000000000000"},
+	    {123456789012345678.0, "123456789012345680"},
+	    {0.1, "0.1"},
 	};
 	for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
 		struct text out = {0};
@@ -350,10 +352,10 @@ END_TEST
 START_TEST(refused_settings_change_nothing)
 {
 	static const char *const cases[][2] = {
-		{"tabel", "pool-9ft"},      {"table", "pool-9"},          {"length_m", "2.5"},
-		{"nose_height_m", "0.02"},  {"rail_error", "0,1"},        {"diamond_value", "5"},
-		{"protocol", ""},           {"ball_diameter_m:B", "0.1"}, {"rail_error:B", "0.1"},
-		{"temperature_c", "101.5"}, {"date", "tomorrow"},         {"#table", "pool-8ft"},
+	    {"tabel", "pool-9ft"},      {"table", "pool-9"},          {"length_m", "2.5"},
+	    {"nose_height_m", "0.02"},  {"rail_error", "0,1"},        {"diamond_value", "5"},
+	    {"protocol", ""},           {"ball_diameter_m:B", "0.1"}, {"rail_error:B", "0.1"},
+	    {"temperature_c", "101.5"}, {"date", "tomorrow"},         {"#table", "pool-8ft"},
 	};
 	struct arena *arena = arena_create();
 	struct session session = session_default(), before = session;

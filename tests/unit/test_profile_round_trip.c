@@ -29,7 +29,8 @@ static struct random_stream stream;
 /* A finite double of any size, now and then one at the edge of what a double holds. */
 static double any(void)
 {
-	static const double edges[] = {0.0, -0.0, DBL_MIN, DBL_MAX, -DBL_MAX, 4.9e-324, 0.1, 1.0 / 3};
+	static const double edges[] = {0.0,      -0.0,     DBL_MIN, DBL_MAX,
+	                               -DBL_MAX, 4.9e-324, 0.1,     1.0 / 3};
 	double choice = random_uniform(&stream);
 	if (choice < 0.1)
 		return edges[(size_t)(choice * 80)];
@@ -66,8 +67,7 @@ static struct estimate random_estimate(double lowest, double highest, bool learn
 	estimate.has_learned = learned && random_uniform(&stream) < 0.7;
 	if (estimate.has_learned)
 		estimate.learned = between(-1, 1);
-	estimate.has_posterior =
-		state == KNOWLEDGE_NOT_DETERMINED && random_uniform(&stream) < 0.7;
+	estimate.has_posterior = state == KNOWLEDGE_NOT_DETERMINED && random_uniform(&stream) < 0.7;
 	if (estimate.has_posterior)
 		estimate.posterior = random_interval(between(lowest, highest));
 	return estimate;
@@ -240,8 +240,7 @@ START_TEST(printed_profile_reads_back_bit_for_bit)
 	struct text text = {0}, second = {0};
 	profile_file_print(&profile, &text);
 	ck_assert(!text.failed);
-	enum status status =
-		profile_file_parse("p.json", text.bytes, text.length, &again, &faults);
+	enum status status = profile_file_parse("p.json", text.bytes, text.length, &again, &faults);
 	char *said = support_sentences(&faults, 0);
 	ck_assert_str_eq(said, "");
 	free(said);
@@ -265,8 +264,8 @@ START_TEST(assumed_numbers_are_known_again)
 	profile.table = *preset;
 	profile.table.nose_height = 0.0301;
 	profile_file_print(&profile, &text);
-	ck_assert_int_eq(
-		profile_file_parse("p.json", text.bytes, text.length, &again, &faults), STATUS_OK);
+	ck_assert_int_eq(profile_file_parse("p.json", text.bytes, text.length, &again, &faults),
+	                 STATUS_OK);
 	ck_assert_uint_eq(again.table.assumed, TABLE_ASSUMED_MOUTHS);
 	ck_assert(again.table.napped);
 	text_free(&text);

@@ -103,13 +103,16 @@ END_TEST
 
 START_TEST(ramp_defaults_are_those_of_the_contract)
 {
-	static const char text[] =
-		"{\"format\":\"restpoint-protocol\",\"version\":1,\"name\":\"n\",\"shots\":[{\"shot\":\"r\","
-		"\"tries\":1,\"place\":{\"cue\":{\"long\":1,\"short\":2}},\"aim\":{\"point\":{\"long\":8,"
-		"\"short\":2}},\"launch\":{\"by\":\"ramp\",\"ramp\":\"a\",\"speed_m_s\":15},\"measure\":"
-		"[\"cue_rest_long\"]}]}";
+	static const char text[] = "{\"format\":\"restpoint-protocol\",\"version\":1,\"name\":"
+	                           "\"n\",\"shots\":[{\"shot\":\"r\","
+				   "\"tries\":1,\"place\":{\"cue\":{\"long\":1,\"short\":2}},"
+	                           "\"aim\":{\"point\":{\"long\":8,"
+				   "\"short\":2}},\"launch\":{\"by\":\"ramp\",\"ramp\":\"a\","
+	                           "\"speed_m_s\":15},\"measure\":"
+				   "[\"cue_rest_long\"]}]}";
 	struct protocol bare;
-	ck_assert_int_eq(protocol_file_parse("r", text, sizeof text - 1, &bare, &faults), STATUS_OK);
+	ck_assert_int_eq(protocol_file_parse("r", text, sizeof text - 1, &bare, &faults),
+	                 STATUS_OK);
 	const struct launch *launch = &bare.shots[0].launch;
 	ck_assert(launch->group_spread == 0.3 && launch->speed_spread == 0.01);
 	ck_assert(launch->groove_deg == 180 && launch->speed == 15);
@@ -156,7 +159,8 @@ START_TEST(refused_protocol_leaves_nothing)
 	ck_assert_ptr_null(refused.arena);
 	ck_assert_ptr_null(refused.shots);
 	ck_assert_uint_eq(refused.shot_count, 0);
-	ck_assert_int_eq(protocol_file_read("/nonexistent/x.json", &refused, &faults), STATUS_INPUT);
+	ck_assert_int_eq(protocol_file_read("/nonexistent/x.json", &refused, &faults),
+	                 STATUS_INPUT);
 	ck_assert_ptr_null(refused.arena);
 }
 END_TEST

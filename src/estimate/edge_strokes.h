@@ -1,0 +1,18 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef RESTPOINT_ESTIMATE_EDGE_STROKES_H
+#define RESTPOINT_ESTIMATE_EDGE_STROKES_H
+
+#include "estimate/fit_problem.h"
+
+/* Strokes that lie on the edge between two courses of the balls: a kiss or a rail that is just met
+ * or just missed. Their cost has no derivative, so that a fit can neither use nor leave them: it
+ * ends without progress. Internal to src/estimate. */
+
+/* After a fit that made no progress at x (with that covariance): sets aside the strokes whose cost
+ * at half a standard error along the step that the fit would like, either way, is much more
+ * than their linearisation promises, with a reason in reasons[its place]; at most a fifth of all.
+ * Returns how many; 0 also when memory is out or the point cannot be evaluated. */
+size_t edge_strokes_set_aside(struct fit_problem *problem, const double *x,
+                              const double *covariance, const char **reasons);
+
+#endif

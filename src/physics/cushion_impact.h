@@ -1,0 +1,35 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef RESTPOINT_PHYSICS_CUSHION_IMPACT_H
+#define RESTPOINT_PHYSICS_CUSHION_IMPACT_H
+
+#include "physics/cushion_series.h"
+
+/* The course of one cushion impact: steps of the series from event to event. Internal to
+ * src/physics. The caller chooses the unit of speed such that the fastest motion is about 1. */
+
+struct impact_state {
+	double along, into;   /* velocity along and into the rail */
+	double spin_speed[3]; /* radius times spin about X, Y and Z */
+	double work;          /* on the cushion / mass, since the start of the part */
+	double impulse;       /* normal, at the nose / mass, since the start */
+};
+
+struct impact_run {
+	struct impact impact;
+	struct impact_state state;
+	double size[CONTACT_PLACES]; /* of the slips; that of a following one is kept apart */
+	struct series_error error;
+	double smallest; /* a slip below it has ended */
+	int order;       /* of the series */
+	unsigned steps, lifted_steps, sticks;
+	struct impact_series series;
+};
+
+/* Runs to the end of compression, where the speed into the rail is 0; false when the steps run
+ * away or a number is not finite. */
+bool impact_compress(struct impact_run *run);
+
+/* From there until the cushion has given back some work; likewise. */
+bool impact_give_back(struct impact_run *run, double work);
+
+#endif

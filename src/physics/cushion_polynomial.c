@@ -1,0 +1,110 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "physics/cushion_polynomial.h"
+
+#include <math.h>
+
+double polynomial_value(const double *c, int degree, double t)
+{
+	double value = c[degree];
+
+	for (int k = degree - 1; k >= 0; k--)
+		value = value * t + c[k];
+	return value;
+}
+
+double polynomial_slope(const double *c, int degree, double t)
+{
+	double slope = 0.0;
+
+	for (int k = degree; k >= 1; k--)
+		slope = slope * t + k * c[k];
+	return slope;
+}
+
+/* The root between low, where the polynomial is positive, and high, where it is not: Newton's
+ * method, with a halving wherever that would leave the interval. */
+static double bracketed_root(const double *c, int degree, double low, double high, double t)
+{
+	for (int round = 0; round < 200; round++) {
+		double value = polynomial_value(c, degree, t), next;
+
+		if (value > 0.0)
+			low = t;
+		else
+			high = t;
+		next = t - value / polynomial_slope(c, degree, t);
+		if (!(next > low && next < high)) {
+			/* A root at an end of the interval has its last correction rounded away. */
+			if (fabs(next - t) <= 4e-16 * fabs(t))
+				break;
+			next = 0.5 * (low + high);
+			if (next <= low || next >= high)
+				break;
+		} else if (fabs(next - t) <= 1e-16 * high) {
+			return next;
+		}
+		t = next;
+	}
+	return t;
+}
+
+double polynomial_root(const double *c, int degree, double high, double guess)
+{
+	if (polynomial_value(c, degree, high) > 0.0)
+		return HUGE_VAL;
+	return bracketed_root(c, degree, 0.0, high, guess > 0.0 && guess < high ? guess : high);
+}
+
+/* Whether no t in [0, high] can bring the polynomial to zero, whatever the signs of its terms. */
+static int stays_positive(const double *c, int degree, double high)
+{
+	double fall = 0.0;
+
+	for (int k = degree; k >= 1; k--)
+		fall = fall * high + fabs(c[k]);
+	return c[0] > fall * high;
+}
+
+/* Where the slope of the polynomial, negative at low and positive at high, is zero. */
+static double lowest_point(const double *c, int degree, double low, double high)
+{
+	for (int round = 0; round < 60; round++) {
+		double middle = 0.5 * (low + high);
+
+		if (polynomial_slope(c, degree, middle) < 0.0)
+			low = middle;
+		else
+			high = middle;
+	}
+	return low;
+}
+
+double polynomial_first_fall(const double *c, int degree, double high)
+{
+	const int pieces = 8;
+	double low = 0.0, low_slope = c[1];
+	int positive = c[0] > 0.0;
+
+	if (stays_positive(c, degree, high))
+		return HUGE_VAL;
+	for (int piece = 1; piece <= pieces; piece++) {
+		double end = high * piece / pieces;
+		double value = polynomial_value(c, degree, end);
+		double slope = polynomial_slope(c, degree, end);
+
+		if (value > 0.0 && low_slope < 0.0 && slope > 0.0 && positive) {
+			double lowest = lowest_point(c, degree, low, end);
+
+			if (polynomial_value(c, degree, lowest) <= 0.0) {
+				end = lowest;
+				value = 0.0;
+			}
+		}
+		if (value <= 0.0 && positive)
+			return bracketed_root(c, degree, low, end, end);
+		positive = value > 0.0;
+		low = end;
+		low_slope = slope;
+	}
+	return HUGE_VAL;
+}

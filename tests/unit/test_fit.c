@@ -1,0 +1,227 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "../reference/close.h"
+
+#include <string.h>
+
+#include "fit_support.h"
+
+/* Whole fits of simulated sessions: what is set aside, several files, seeds, interruption. */
+
+static struct protocol protocol;
+
+static void setup(void)
+{
+	fit_support_protocol(&protocol);
+}
+
+static void teardown(void)
+{
+	protocol_free(&protocol);
+}
+
+/* Nothing of a session is set aside that has nothing wrong, and it finds what was put in. Some
+ * constant of 28 may be two standard deviations off, hardly one 3.5 (once in 75 such tests). */
+START_TEST(good_sessions_lose_nothing)
+{
+	struct constants truth = fit_support_truth();
+
+	for (uint64_t seed = 21; seed < 25; seed++) {
+		struct measurement measurement;
+		struct fit_result result;
+
+		fit_support_session(&protocol, seed, "good.csv", &measurement);
+		ck_assert_int_eq(fit_support_run(&protocol, &measurement, 1, &result, NULL), STATUS_OK);
+		ck_assert(result.converged && !result.interrupted);
+		ck_assert_uint_eq(result.set_aside_count, 0);
+		ck_assert_uint_eq(result.shots_used, measurement.row_count);
+		ck_assert_double_gt(result.lack_of_fit_p, 0.001);
+		ck_assert_double_lt(fit_support_worst(&result, &truth), 3.5);
+		fit_result_free(&result);
+		measurement_free(&measurement);
+	}
+}
+END_TEST
+
+/* One reading in one row wrong by whole diamonds: that row is set aside, with its line and a reason
+ * that names the column, and no other; the constants are those of the session without the row. */
+START_TEST(misread_rows_are_set_aside)
+{
+	static const struct {
+		const char *shot, *quantity;
+		double wrong; /* [diamonds] */
+	} cases[] = {{"cross-side", "cue_rail1", 1.0},
+	             {"rolling-kick", "cue_rail1", -2.0},
+	             {"half-up-table", "object_rail1", 1.5},
+	             {"thick-up-table", "cue_rail1", 2.0},
+	             {"cross-side", "cue_rail2", 4.0}};
+
+	for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+		struct measurement measurement;
+		struct fit_result result, without;
+		struct stroke_row *row;
+		struct reading *reading;
+
+		fit_support_session(&protocol, 31 + i, "misread.csv", &measurement);
+		row = fit_support_row(&measurement, cases[i].shot, 2);
+		reading = &row->readings[fit_support_quantity(cases[i].quantity)];
+		ck_assert_int_eq(reading->kind, READING_VALUE);
+		reading->value += cases[i].wrong;
+		ck_assert_int_eq(fit_support_run(&protocol, &measurement, 1, &result, NULL), STATUS_OK);
+		ck_assert_uint_eq(result.set_aside_count, 1);
+		ck_assert_str_eq(result.set_aside[0].file, "misread.csv");
+		ck_assert_uint_eq(result.set_aside[0].line, row->line);
+		ck_assert_str_eq(result.set_aside[0].shot, cases[i].shot);
+		ck_assert_msg(strstr(result.set_aside[0].reason, "_rail") != NULL, "%s",
+		              result.set_aside[0].reason);
+		row->valid = false;
+		row->note = "misread";
+		ck_assert_int_eq(fit_support_run(&protocol, &measurement, 1, &without, NULL), STATUS_OK);
+		ck_assert_str_eq(without.set_aside[0].reason, "misread");
+		for (int id = 0; id < CONSTANT_COUNT; id++)
+			ck_assert_double_le(fabs(result.mode[id] - without.mode[id]),
+			                    0.1 * sqrt(without.covariance[id][id]));
+		fit_result_free(&result);
+		fit_result_free(&without);
+		measurement_free(&measurement);
+	}
+}
+END_TEST
+
+/* Two evenings on one table, fitted together, know more than either. */
+START_TEST(two_files_of_one_table_are_fitted_together)
+{
+	struct measurement evenings[2];
+	struct fit_input inputs[2] = {{&evenings[0], &protocol}, {&evenings[1], &protocol}};
+	struct fit_options options = {.seed = 1};
+	struct constants truth = fit_support_truth();
+	struct fit_result both, one;
+	struct fault_list faults;
+
+	fit_support_session(&protocol, 41, "monday.csv", &evenings[0]);
+	fit_support_session(&protocol, 42, "tuesday.csv", &evenings[1]);
+	ck_assert_int_eq(fault_list_create(&faults), STATUS_OK);
+	ck_assert_int_eq(fit_run(inputs, 2, &options, &both, &faults), STATUS_OK);
+	ck_assert_uint_eq(both.shots_used, evenings[0].row_count + evenings[1].row_count);
+	ck_assert_double_lt(fit_support_worst(&both, &truth), 3.5);
+	for (int i = 0; i < 2; i++) {
+		ck_assert_int_eq(fit_support_run(&protocol, &evenings[i], 1, &one, NULL), STATUS_OK);
+		for (int id = 0; id < CONSTANT_COUNT; id++)
+			ck_assert_double_lt(both.covariance[id][id], 1.02 * one.covariance[id][id]);
+		ck_assert_double_lt(both.covariance[ROLLING_RESISTANCE][ROLLING_RESISTANCE],
+		                    0.75 * one.covariance[ROLLING_RESISTANCE][ROLLING_RESISTANCE]);
+		fit_result_free(&one);
+	}
+	fit_result_free(&both);
+	fault_list_free(&faults);
+	measurement_free(&evenings[0]);
+	measurement_free(&evenings[1]);
+}
+END_TEST
+
+/* The same file and seed give the same numbers to the last bit. */
+START_TEST(result_depends_on_nothing_but_file_and_seed)
+{
+	struct measurement measurement;
+	struct fit_result first, again;
+
+	fit_support_session(&protocol, 51, "same.csv", &measurement);
+	ck_assert_int_eq(fit_support_run(&protocol, &measurement, 9, &first, NULL), STATUS_OK);
+	ck_assert_int_eq(fit_support_run(&protocol, &measurement, 9, &again, NULL), STATUS_OK);
+	ck_assert(memcmp(first.mode, again.mode, sizeof first.mode) == 0);
+	ck_assert(memcmp(first.covariance, again.covariance, sizeof first.covariance) == 0);
+	ck_assert_double_eq(first.chi_square, again.chi_square);
+	ck_assert_uint_eq(first.iterations, again.iterations);
+	fit_result_free(&first);
+	fit_result_free(&again);
+	measurement_free(&measurement);
+}
+END_TEST
+
+/* Raises the stop flag after some reports of progress. */
+struct stopper {
+	volatile sig_atomic_t stop;
+	int reports, after;
+	double latest;
+	bool forward; /* never went back */
+};
+
+static void count_report(void *context, double fraction, const char *phase)
+{
+	struct stopper *stopper = context;
+
+	(void)phase;
+	stopper->forward = stopper->forward && fraction >= stopper->latest && fraction <= 1.0;
+	stopper->latest = fraction;
+	if (++stopper->reports >= stopper->after)
+		stopper->stop = 1;
+}
+
+/* Stopped early, late or at once: the status says so and the best point so far is there. */
+START_TEST(interruption_leaves_the_best_point)
+{
+	static const int after[] = {1, 3, 6};
+	struct measurement measurement;
+
+	fit_support_session(&protocol, 61, "stopped.csv", &measurement);
+	for (int i = 0; i < 3; i++) {
+		struct stopper stopper = {.after = after[i], .forward = true};
+		struct progress progress = {&stopper.stop, count_report, &stopper};
+		struct fit_input input = {&measurement, &protocol};
+		struct fit_options options = {.seed = 1, .progress = &progress};
+		struct fit_result result;
+		struct fault_list faults;
+
+		ck_assert_int_eq(fault_list_create(&faults), STATUS_OK);
+		ck_assert_int_eq(fit_run(&input, 1, &options, &result, &faults), STATUS_INTERRUPTED);
+		ck_assert(result.interrupted && !result.converged);
+		ck_assert_str_eq(result.stop_reason, "interrupted");
+		ck_assert_int_le(stopper.reports, after[i] + 2);
+		ck_assert(stopper.forward);
+		for (int id = 0; id < CONSTANT_COUNT; id++) {
+			const struct estimate *estimate = &result.constants[id];
+
+			ck_assert(isfinite(result.mode[id]));
+			ck_assert(isfinite(estimate->best.value) && estimate->best.value > 0.0);
+		}
+		fit_result_free(&result);
+		fault_list_free(&faults);
+	}
+	measurement_free(&measurement);
+}
+END_TEST
+
+/* One soft reading tells no constant: said so, with the prior for everything. */
+START_TEST(too_little_is_undetermined)
+{
+	struct measurement measurement;
+	struct fit_result result;
+
+	fit_support_session(&protocol, 71, "little.csv", &measurement);
+	measurement.row_count = 1;
+	ck_assert_int_eq(fit_support_run(&protocol, &measurement, 1, &result, NULL),
+	                 STATUS_UNDETERMINED);
+	for (int id = 0; id < CONSTANT_COUNT; id++) {
+		ck_assert_int_eq(result.constants[id].state, KNOWLEDGE_NOT_DETERMINED);
+		ck_assert_double_eq_tol(result.constants[id].best.value,
+		                        constant_prior((enum constant_id)id)->centre, 1e-9);
+	}
+	fit_result_free(&result);
+	measurement_free(&measurement);
+}
+END_TEST
+
+int main(void)
+{
+	Suite *suite = suite_create("fits");
+	TCase *fits = tcase_create("fits");
+
+	tcase_add_unchecked_fixture(fits, setup, teardown);
+	tcase_add_test(fits, good_sessions_lose_nothing);
+	tcase_add_test(fits, misread_rows_are_set_aside);
+	tcase_add_test(fits, two_files_of_one_table_are_fitted_together);
+	tcase_add_test(fits, result_depends_on_nothing_but_file_and_seed);
+	tcase_add_test(fits, interruption_leaves_the_best_point);
+	tcase_add_test(fits, too_little_is_undetermined);
+	suite_add_tcase(suite, fits);
+	return close_run(suite);
+}
