@@ -17,6 +17,7 @@
 
 #define STARTS 4         /* further ones where the first end is not likely */
 #define START_SPREAD 0.7 /* of those draws, in standard deviations of the priors */
+#define WORTH_SEARCHING 10.0 /* cost above the best so far that a short run may end with */
 #define SHORT_RUN 8      /* iterations of a run from a further start */
 #define SATISFIED 0.2    /* an end this likely needs no further starts */
 #define ASIDE_ROUNDS 12
@@ -193,7 +194,9 @@ static enum status run_further(struct fit_problem *problem, unsigned starts, con
 			break;
 		forget_strokes(problem);
 		choose_start(problem, number, best->x, other.x);
-		status = run_searching(problem, SHORT_RUN, &other);
+		status = run_once(problem, SHORT_RUN, &other);
+		if (status == STATUS_OK && other.result.cost < best->result.cost + WORTH_SEARCHING)
+			status = run_searching(problem, SHORT_RUN, &other);
 		if (status == STATUS_OK && other.result.cost < best->result.cost - 0.5) {
 			memcpy(best->x, other.x, size * sizeof(double));
 			best->result.cost = other.result.cost;

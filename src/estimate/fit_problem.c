@@ -10,6 +10,7 @@
 #define LIMIT_SLACK 0.02 /* standardised distance past a hard limit that costs 1 */
 #define JUMP 1.0         /* cost beyond what a point promises that calls for a search */
 #define CLEARLY_BETTER 0.5
+#define SEARCHED_FROM 0.7 /* cost per reading below which a stroke is content */
 #define ROBUST_PROBABILITY 0.005 /* a stroke less likely than this counts for less */
 
 size_t fit_problem_size(const struct fit_problem *problem)
@@ -150,6 +151,8 @@ size_t fit_problem_search(struct fit_problem *problem, const double *x)
 		    !stroke_case_settle(stroke, &point))
 			continue;
 		before = stroke->trial_cost;
+		if (before < SEARCHED_FROM * (double)stroke->readings.count)
+			continue;
 		stroke_case_search(stroke, &point, problem->seed);
 		if (stroke->trial_cost > before - CLEARLY_BETTER)
 			continue;

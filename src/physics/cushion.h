@@ -9,7 +9,7 @@
 /* A ball against a cushion: one impact with two contacts, the nose above the centre and the bed
  * below (physics.md 2). Structure of the model: Mathavan, Jackson & Parkin, Proc. IMechE C 224,
  * 1863 (2010); energetic restitution after Stronge (1990, year from memory). The rates are
- * integrated over the normal impulse with an embedded pair of order 5(4); the end of compression
+ * integrated over the normal impulse by Taylor series of high order; the end of compression
  * and of restitution are landed on, and a contact whose slip has ended is solved for sticking. */
 
 /* What the impact depends on. All pure numbers. */
