@@ -129,7 +129,8 @@ test_data = \
 	tests/cli/common.sh \
 	tests/cli/trial.json \
 	tests/reference/sessions \
-	tests/unit/corpus
+	tests/unit/corpus \
+	tests/unit/fit_protocol.json
 
 test_files = $(cli_tests) $(test_headers) $(test_data) tests/layers.sh tests/layers_self_test.sh
 

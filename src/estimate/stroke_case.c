@@ -15,6 +15,7 @@
 #define SETTLE_STALE 1e-4    /* fall of the cost that a linearisation made elsewhere may settle */
 #define SEARCH_DRAWS 300
 #define SEARCH_KEPT 3
+#define SEARCH_TOLERANCE 1e-5 /* of impacts while draws are only compared */
 #define DIFFERENCE_STEP 2e-3 /* standard deviations */
 
 double prior_value(enum constant_id id, double standardised)
@@ -34,9 +35,9 @@ double prior_coordinate(enum constant_id id, double value)
 	       prior->spread;
 }
 
-bool stroke_case_residuals(const struct stroke_case *stroke, const struct stroke_point *point,
-                           const double own[OWN_UNKNOWNS], double *residuals,
-                           struct shot_record *record)
+static bool residuals_to(const struct stroke_case *stroke, const struct stroke_point *point,
+                         const double own[OWN_UNKNOWNS], double tolerance, double *residuals,
+                         struct shot_record *record)
 {
 	struct observed observed[QUANTITY_COUNT];
 	struct shot_record unwanted;
@@ -44,7 +45,7 @@ bool stroke_case_residuals(const struct stroke_case *stroke, const struct stroke
 
 	for (int id = 0; id < CONSTANT_COUNT; id++)
 		constants.value[id] = prior_value((enum constant_id)id, point->constants[id]);
-	if (!stroke_scene_play(&stroke->scene, &constants, point->shared, own, CUSHION_TOLERANCE,
+	if (!stroke_scene_play(&stroke->scene, &constants, point->shared, own, tolerance,
 	                       record != NULL ? record : &unwanted, observed))
 		return false;
 	stroke_readings_compare(&stroke->readings, observed, residuals);
@@ -52,6 +53,13 @@ bool stroke_case_residuals(const struct stroke_case *stroke, const struct stroke
 		if (!isfinite(residuals[i]))
 			return false;
 	return true;
+}
+
+bool stroke_case_residuals(const struct stroke_case *stroke, const struct stroke_point *point,
+                           const double own[OWN_UNKNOWNS], double *residuals,
+                           struct shot_record *record)
+{
+	return residuals_to(stroke, point, own, CUSHION_TOLERANCE, residuals, record);
 }
 
 static double sum_squares(const double *values, size_t count)
@@ -331,7 +339,7 @@ void stroke_case_search(struct stroke_case *stroke, const struct stroke_point *p
 		double residuals[RESIDUALS_MAX];
 
 		draw_own(stroke, &stream, i % 2 == 1, &draw);
-		if (!stroke_case_residuals(stroke, point, draw.own, residuals, NULL))
+		if (!residuals_to(stroke, point, draw.own, SEARCH_TOLERANCE, residuals, NULL))
 			continue;
 		draw.cost = total_cost(stroke, residuals, draw.own);
 		keep_draw(kept, &draw);

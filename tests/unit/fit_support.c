@@ -11,8 +11,7 @@
 
 void fit_support_protocol(struct protocol *protocol)
 {
-	session_support_protocol(session_support_path("tests/reference/sessions/example-watch.json"),
-	                         protocol);
+	session_support_protocol(session_support_path("tests/unit/fit_protocol.json"), protocol);
 }
 
 struct constants fit_support_truth(void)

@@ -13,7 +13,8 @@
 /* Simulated sessions for tests of the fit. Every function stops the test program where its
  * surroundings fail. */
 
-/* The example protocol with a stopwatch (tests/reference/sessions/example-watch.json). */
+/* tests/unit/fit_protocol.json: 23 strokes of eight shots, with a stopwatch; no stroke comes near an
+ * edge between two courses of the balls. */
 void fit_support_protocol(struct protocol *protocol);
 
 /* Constants a little beside the middle of the priors: what the sessions are made with. */

@@ -51,7 +51,7 @@ static double cost_at(const double *x, double *residuals)
 }
 
 /* One row for each reading (two for a rail contact), one for each outer unknown, one limit for each
- * constant; a player's speed, height and side, an aim for each of the seven shots, a delay of the
+ * constant; a player's speed, height and side, an aim for each of the shots, a delay of the
  * session where sounds are read. */
 START_TEST(sizes_are_counted)
 {

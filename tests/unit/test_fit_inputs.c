@@ -87,7 +87,7 @@ END_TEST
 /* A contact that the design does not make, without the rail's name. */
 START_TEST(contact_without_a_rail)
 {
-	struct stroke_row *row = fit_support_row(&measurement, "lag-two-splits", 2);
+	struct stroke_row *row = fit_support_row(&measurement, "timed-lag", 2);
 	int number = fit_support_quantity("cue_rail4");
 	const struct fault *fault;
 
@@ -96,7 +96,7 @@ START_TEST(contact_without_a_rail)
 	ck_assert_str_eq(fault->file, "given.csv");
 	ck_assert_uint_eq(fault->line, row->line);
 	ck_assert_uint_eq(fault->column, row->columns[number]);
-	ck_assert_str_eq(fault->shot, "lag-two-splits");
+	ck_assert_str_eq(fault->shot, "timed-lag");
 	ck_assert_str_eq(fault->what, "cue_rail4");
 	/* Named, it is taken. */
 	row->readings[number].rail_named = true;
@@ -109,8 +109,8 @@ END_TEST
 /* A place beyond the end of a short rail. */
 START_TEST(contact_beyond_a_short_rail)
 {
-	struct stroke_row *row = fit_support_row(&measurement, "half-up-table", 1);
-	int number = fit_support_quantity("object_rail1");
+	struct stroke_row *row = fit_support_row(&measurement, "timed-lag", 1);
+	int number = fit_support_quantity("cue_rail1"); /* the foot rail */
 
 	row->readings[number] = (struct reading){.kind = READING_VALUE, .value = 5.3};
 	ck_assert_uint_eq(refused_once()->line, row->line);
@@ -133,14 +133,14 @@ START_TEST(shot_that_cannot_stand)
 	struct labelled_ball big = {"A", 0.0999, 0.4};
 
 	for (size_t i = 0; i < protocol.shot_count; i++)
-		if (strcmp(protocol.shots[i].key, "lag-two-splits") == 0)
+		if (strcmp(protocol.shots[i].key, "timed-lag") == 0)
 			protocol.shots[i].place[BALL_CUE].along.diamonds = 0.1;
 	measurement.session.balls = &big;
 	measurement.session.ball_count = 1;
 	struct fit_input input = {&measurement, &protocol};
 	ck_assert_int_eq(fit_inputs_check(&input, 1, &faults), STATUS_INPUT);
-	ck_assert_uint_eq(faults.count, 3); /* every try of that shot */
-	ck_assert_str_eq(faults.items[2].shot, "lag-two-splits");
+	ck_assert_uint_eq(faults.count, 4); /* every try of that shot */
+	ck_assert_str_eq(faults.items[3].shot, "timed-lag");
 	ck_assert_msg(strstr(faults.items[0].found, "cushion") != NULL, "%s", faults.items[0].found);
 }
 END_TEST
