@@ -36,7 +36,7 @@ session club-table-after-cleaning.csv full constants-club-after.json 311 \
 
 session event-table-by-phone.csv phone constants-event.json 617 \
 	table=pool-9ft session="set-up day" date=2026-06-12T17:40:00+02:00 place="sports hall" \
-	table_name="Table 7 of 10" ball_set="event set, new" cloth="worsted, new" cloth_days=1 \
+	table_name="Table 7 of 10" ball_set="event set, new" cloth="worsted, new" cloth_days=3 \
 	temperature_c=23 humidity_percent=44 player=CD microphone_long=4 microphone_short=0
 
 session usual-three-shots.csv usual constants-usual.json 117 \

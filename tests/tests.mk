@@ -83,6 +83,11 @@ cli_tests = \
 
 # Studies that take minutes: run by "make check-long" alone.
 recovery_tests = \
+	tests/recovery/recovery
+
+# The same in small, and what is asked of the shipped protocols: part of "make check".
+short_recovery_tests = \
+	tests/recovery/recovery_short \
 	tests/recovery/test_protocols
 
 # Not tests: programs that measure speed, run by "make bench".
@@ -91,9 +96,7 @@ bench_programs = \
 
 # Tools for who works on the project, each built by name: make tests/recovery/protocol_report.
 tool_programs = \
-	tests/recovery/protocol_report \
-	tests/recovery/recovery \
-	tests/recovery/recovery_short
+	tests/recovery/protocol_report
 
 # Sources without a main that tests share.
 test_support = \
@@ -134,7 +137,8 @@ test_data = \
 
 test_files = $(cli_tests) $(test_headers) $(test_data) tests/layers.sh tests/layers_self_test.sh
 
-check_PROGRAMS = tests/unit/test_links_alone $(unit_tests) $(reference_tests)
+check_PROGRAMS = tests/unit/test_links_alone $(unit_tests) $(reference_tests) \
+	$(short_recovery_tests)
 EXTRA_PROGRAMS = $(recovery_tests) $(bench_programs) $(tool_programs)
 CLEANFILES = $(EXTRA_PROGRAMS)
 
@@ -154,6 +158,9 @@ tests_libsupport_a_SOURCES = $(test_support)
 tests_unit_test_links_alone_LDFLAGS = -Wl,--whole-archive,src/libcompute.a,--no-whole-archive
 tests_unit_test_links_alone_LDADD = $(GSL_LIBS)
 tests_unit_test_links_alone_DEPENDENCIES = src/libcompute.a
+
+# This one looks at every contact of a played shot before and after it is solved.
+tests_unit_test_play_energy_LDFLAGS = -Wl,--wrap=contacts_rail,--wrap=contacts_balls
 
 # Tests run in the top of the build folder. They read from the source folder, which may be
 # read-only, and write below TMPDIR. The time limit of the Check library (4 s a test) is lifted:

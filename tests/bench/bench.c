@@ -79,7 +79,7 @@ static void bench_two_balls(double operation)
 	struct shot_support shot;
 
 	shot_support_start(&shot, 2);
-	shot.states[0] = shot_support_ball(0.40, 0.50, shot.bodies[0].radius, 0.93, 2.2, 2.2, 0.4);
+	shot.states[0] = shot_support_ball(0.40, 0.50, shot.bodies[0].radius, 0.93, 2.5, 2.5, 0.4);
 	shot.states[1].position = vector3_make(0.66, 0.88, shot.bodies[1].radius);
 	print_rate("two-ball cuts over four rails", time_shot("two balls", &shot), operation);
 }
@@ -100,7 +100,8 @@ static void bench_impacts(double operation)
 			                     3.0 * random_uniform(&stream) - 1.5,
 			                     4.0 * random_uniform(&stream) - 2.0};
 
-			failed += cushion_solve(&contact, CUSHION_TOLERANCE, &v, &rw, NULL) != STATUS_OK;
+			failed +=
+			    cushion_solve(&contact, CUSHION_TOLERANCE, &v, &rw, NULL) != STATUS_OK;
 		}
 		count += 1000;
 		took = seconds() - start;

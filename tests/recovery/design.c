@@ -122,7 +122,8 @@ static void draw_once(const struct stroke_scene *scene, uint64_t order,
 	design_draw_constants(stream, &constants);
 	design_draw_stroke(stream, shared, own);
 	out->draws++;
-	if (!stroke_scene_play(scene, &constants, shared, own, CUSHION_TOLERANCE, &record, observed))
+	if (!stroke_scene_play(scene, &constants, shared, own, CUSHION_TOLERANCE, &record,
+	                       observed))
 		return;
 	out->ordered += observe_order(&record, &scene->need) == order;
 	out->undisturbed += undisturbed(&record, concerned);

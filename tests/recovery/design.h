@@ -27,18 +27,19 @@ void design_draw_stroke(struct random_stream *stream, double shared[SHARED_UNKNO
 
 /* What the draws of one shot did. */
 struct design_shot {
-	bool playable;         /* false: *why tells what is wrong with the designed stroke itself */
-	const char *why;       /* static text; NULL while playable */
-	const char *quantity;  /* the quantity concerned; NULL where none is */
+	bool playable;        /* false: *why tells what is wrong with the designed stroke itself */
+	const char *why;      /* static text; NULL while playable */
+	const char *quantity; /* the quantity concerned; NULL where none is */
 	size_t draws;
-	size_t ordered;        /* draws whose contacts and sounds that are read kept their order */
-	bool rests;            /* a rest, or a time to rest, is read */
-	size_t undisturbed;    /* draws with no pocket and no second ball contact of those balls */
-	double kept, clear;    /* the shares of those two, in [0, 1] */
+	size_t ordered;     /* draws whose contacts and sounds that are read kept their order */
+	bool rests;         /* a rest, or a time to rest, is read */
+	size_t undisturbed; /* draws with no pocket and no second ball contact of those balls */
+	double kept, clear; /* the shares of those two, in [0, 1] */
 };
 
 /* Plays a shot as designed at the middle of the priors, then with that many draws of constants,
- * habits and strokes. The stream is started from the seed alone, so shots compare like with like. */
+ * habits and strokes. The stream is started from the seed alone, so shots compare like with
+ * like. */
 void design_shot_check(const struct shot_design *design, const struct session *session,
                        size_t draws, uint64_t seed, struct design_shot *out);
 

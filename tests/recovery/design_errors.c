@@ -48,7 +48,8 @@ static double *information(struct fit_problem *problem)
 	for (size_t i = 0; done && i < count; i++)
 		for (size_t j = 0; j < size; j++)
 			for (size_t k = 0; k < size; k++)
-				sum[j * size + k] += jacobian[i * size + j] * jacobian[i * size + k];
+				sum[j * size + k] +=
+				    jacobian[i * size + j] * jacobian[i * size + k];
 	free(jacobian);
 	free(residuals);
 	free(x);
@@ -71,7 +72,8 @@ static bool errors_from_information(double *sum, size_t size, double errors[CONS
 		const struct constant_prior *prior = constant_prior((enum constant_id)i);
 
 		errors[i] = sqrt(sum[i * size + i]) * prior->spread *
-		            constant_scale_slope((enum constant_id)i, prior->centre) / prior->centre;
+		            constant_scale_slope((enum constant_id)i, prior->centre) /
+		            prior->centre;
 	}
 	return true;
 }

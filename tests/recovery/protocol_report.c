@@ -28,7 +28,8 @@ static void print_shot(const struct shot_design *shot, const struct session *ses
 	design_shot_check(shot, session, draws, seed, &result);
 	printf("%-28s x%-2d ", shot->key, shot->tries);
 	if (!result.playable) {
-		printf("%s %s\n", result.quantity != NULL ? result.quantity : "the shot", result.why);
+		printf("%s %s\n", result.quantity != NULL ? result.quantity : "the shot",
+		       result.why);
 		return;
 	}
 	printf("%9.1f ", 100.0 * result.kept);

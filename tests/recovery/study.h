@@ -14,10 +14,10 @@
 
 /* What became of one session. */
 struct study_outcome {
-	char label[48];    /* its name, or its seed */
+	char label[48]; /* its name, or its seed */
 	enum status status;
-	double seconds;    /* of the fit, processor time */
-	double p;          /* chi-square tail probability */
+	double seconds; /* of the fit, processor time */
+	double p;       /* chi-square tail probability */
 	bool scaled;
 	size_t set_aside;
 	double truth[CONSTANT_COUNT];
@@ -43,7 +43,8 @@ bool study_simulated(const struct study_wish *wish, struct study_outcome *outcom
 #define STUDY_EXAMPLES 4
 bool study_examples(struct study_outcome outcomes[STUDY_EXAMPLES]);
 
-/* Whether a constant's interval holds the truth; the narrowed interval where it is not determined. */
+/* Whether a constant's interval holds the truth; the narrowed interval where it is not
+ * determined. */
 bool study_covers(const struct study_outcome *outcome, enum constant_id id);
 
 /* Pairs of session and constant whose interval does not hold the truth. */

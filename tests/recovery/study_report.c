@@ -9,7 +9,8 @@
 
 bool study_covers(const struct study_outcome *outcome, enum constant_id id)
 {
-	return outcome->truth[id] >= outcome->low95[id] && outcome->truth[id] <= outcome->high95[id];
+	return outcome->truth[id] >= outcome->low95[id] &&
+	       outcome->truth[id] <= outcome->high95[id];
 }
 
 size_t study_misses(const struct study_outcome *outcomes, size_t count)
@@ -36,13 +37,15 @@ size_t study_failed(const struct study_outcome *outcomes, size_t count)
 	size_t failed = 0;
 
 	for (size_t i = 0; i < count; i++)
-		failed += outcomes[i].status != STATUS_OK && outcomes[i].status != STATUS_UNDETERMINED;
+		failed +=
+		    outcomes[i].status != STATUS_OK && outcomes[i].status != STATUS_UNDETERMINED;
 	return failed;
 }
 
 size_t study_cloth_claimed(const struct study_outcome *outcomes, size_t count)
 {
-	static const enum constant_id cloth[] = {SLIDING_FRICTION, ROLLING_RESISTANCE, SPIN_FRICTION};
+	static const enum constant_id cloth[] = {SLIDING_FRICTION, ROLLING_RESISTANCE,
+	                                         SPIN_FRICTION};
 	size_t claimed = 0;
 
 	for (size_t i = 0; i < count; i++) {
@@ -66,7 +69,8 @@ static int compare_doubles(const void *a, const void *b)
 static double median(double *values, size_t count)
 {
 	qsort(values, count, sizeof *values, compare_doubles);
-	return count % 2 == 1 ? values[count / 2] : 0.5 * (values[count / 2 - 1] + values[count / 2]);
+	return count % 2 == 1 ? values[count / 2]
+	                      : 0.5 * (values[count / 2 - 1] + values[count / 2]);
 }
 
 static void print_constant(const struct study_outcome *outcomes, size_t count, enum constant_id id)
@@ -86,8 +90,8 @@ static void print_constant(const struct study_outcome *outcomes, size_t count, e
 	}
 	printf("  %-22s covered %2zu of %zu, determined %2zu, median error %6.2f %%, "
 	       "z mean %+.2f rms %.2f\n",
-	       constant_prior(id)->name, covered, count, determined, 100.0 * median(relative, count),
-	       sum / (double)count, sqrt(squares / (double)count));
+	       constant_prior(id)->name, covered, count, determined,
+	       100.0 * median(relative, count), sum / (double)count, sqrt(squares / (double)count));
 	free(relative);
 }
 
@@ -120,8 +124,8 @@ void study_print(const char *title, const struct study_outcome *outcomes, size_t
 	printf("%s: %zu sessions, %zu of %zu intervals hold the truth, %zu unlikely chi-squares, "
 	       "%zu fits failed; %.1f s a fit, %.1f s the longest\n",
 	       title, count, CONSTANT_COUNT * count - study_misses(outcomes, count),
-	       CONSTANT_COUNT * count, study_unlikely(outcomes, count), study_failed(outcomes, count),
-	       seconds / (double)count, longest);
+	       CONSTANT_COUNT * count, study_unlikely(outcomes, count),
+	       study_failed(outcomes, count), seconds / (double)count, longest);
 	for (int id = 0; id < CONSTANT_COUNT; id++)
 		print_constant(outcomes, count, (enum constant_id)id);
 	for (size_t i = 0; i < count; i++)

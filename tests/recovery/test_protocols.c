@@ -55,8 +55,8 @@ static int check_shot(const char *protocol, const struct shot_design *shot)
 	}
 	if (result.kept >= STABLE && (!result.rests || result.clear >= STABLE))
 		return 0;
-	fprintf(stderr, "%s, %s: keeps its order in %.1f %%, undisturbed to rest in %.1f %%\n", protocol,
-	        shot->key, 100.0 * result.kept, 100.0 * result.clear);
+	fprintf(stderr, "%s, %s: keeps its order in %.1f %%, undisturbed to rest in %.1f %%\n",
+	        protocol, shot->key, 100.0 * result.kept, 100.0 * result.clear);
 	return 1;
 }
 
@@ -92,10 +92,11 @@ START_TEST(shots_keep_their_order)
 		session_support_protocol(session_support_path(path), &protocol);
 		for (size_t k = 0; k < protocol.shot_count; k++)
 			misses += check_shot(names[i], &protocol.shots[k]);
-		misses += close_false(names[i], (int)design_strokes(&protocol), "not too many strokes",
-		                      design_strokes(&protocol) <= STROKES_MOST) +
-		          close_false(names[i], 0, "named as its file",
-		                      strcmp(protocol.name, names[i]) == 0);
+		misses +=
+		    close_false(names[i], (int)design_strokes(&protocol), "not too many strokes",
+		                design_strokes(&protocol) <= STROKES_MOST) +
+		    close_false(names[i], 0, "named as its file",
+		                strcmp(protocol.name, names[i]) == 0);
 		protocol_free(&protocol);
 	}
 	ck_assert_int_eq(misses, 0);

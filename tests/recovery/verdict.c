@@ -37,18 +37,18 @@ int verdict_protocol(const char *protocol, size_t repeats, uint64_t seed, long a
 {
 	struct study_wish wish = {protocol, 1, repeats, seed};
 	struct study_outcome *outcomes = calloc(repeats + 1, sizeof *outcomes);
-	size_t allowed = allowed_misses >= 0 ? (size_t)allowed_misses
-	                                     : CONSTANT_COUNT * repeats / 10;
+	size_t allowed =
+	    allowed_misses >= 0 ? (size_t)allowed_misses : CONSTANT_COUNT * repeats / 10;
 	int failed = 1;
 
 	if (outcomes != NULL && study_simulated(&wish, outcomes)) {
 		study_print(protocol, outcomes, repeats);
-		failed = fail(protocol, "intervals without the truth", study_misses(outcomes, repeats),
-		              allowed);
+		failed = fail(protocol, "intervals without the truth",
+		              study_misses(outcomes, repeats), allowed);
 		failed |= fail(protocol, "unlikely chi-squares", study_unlikely(outcomes, repeats),
 		               (repeats + 19) / 20);
-		failed |= fail(protocol, "fits that did not end well", study_failed(outcomes, repeats),
-		               0);
+		failed |= fail(protocol, "fits that did not end well",
+		               study_failed(outcomes, repeats), 0);
 	} else {
 		printf("FAILED %s: a session could not be simulated or a process died\n", protocol);
 	}

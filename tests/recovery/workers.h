@@ -9,9 +9,9 @@
  * process. */
 typedef void workers_task(size_t number, void *outcome, void *context);
 
-/* Does the pieces 0 to count - 1 in as many processes as there are processors, and puts the outcomes
- * (size bytes each, at most 3000) in their places. False when a process could not be started, died
- * or told too little. */
+/* Does the pieces 0 to count - 1 in as many processes as there are processors, and puts the
+ * outcomes (size bytes each, at most 3000) in their places. False when a process could not be
+ * started, died or told too little. */
 bool workers_run(size_t count, size_t size, workers_task *task, void *context, void *outcomes);
 
 #endif

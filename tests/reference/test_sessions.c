@@ -12,11 +12,11 @@
 #define TIME_TOLERANCE 0.002     /* [s] */
 #define TOLERANCE 1e-9           /* of cushion impacts */
 
-/* Growth of a launch error: how far the point read moves, in metres, for a metre by which the launch
- * is displaced, seen from a lever of 1 m: turned by d rad, the launch points d metres beside at
- * 1 m; faster by d relative, it is d metres ahead when it should have gone 1 m. The larger of both.
- * A straight roll of 1 m has a growth of 1 to 2; what two integrators do not share, some 1e-5 m,
- * stays below 0.003 diamonds while the growth is below this. For a time, seconds for seconds. */
+/* Growth of a launch error: how far the point read moves, in metres, for a metre by which the
+ * launch is displaced, seen from a lever of 1 m: turned by d rad, the launch points d metres beside
+ * at 1 m; faster by d relative, it is d metres ahead when it should have gone 1 m. The larger of
+ * both. A straight roll of 1 m has a growth of 1 to 2; what two integrators do not share, some 1e-5
+ * m, stays below 0.003 diamonds while the growth is below this. For a time, seconds for seconds. */
 #define GROWTH_MOST 100.0
 #define GROWTH_STEP 1e-7
 #define LEFT_OUT_MOST 4 /* readings of both sessions together */
@@ -38,7 +38,8 @@ static void measure_growth(const struct stroke_scene *scene, const struct consta
 
 		own[OWN_AIM] = way == 0 ? GROWTH_STEP / close_radians(design->aim.spread_deg) : 0.0;
 		own[OWN_SPEED] = way == 1 ? GROWTH_STEP / design->launch.speed_spread : 0.0;
-		ck_assert(stroke_scene_play(scene, constants, shared, own, TOLERANCE, &record, moved));
+		ck_assert(
+		    stroke_scene_play(scene, constants, shared, own, TOLERANCE, &record, moved));
 		for (int number = 0; number < QUANTITY_COUNT; number++) {
 			enum quantity_kind kind = quantity_at(number).kind;
 			const struct observed *a = &plain[number], *b = &moved[number];
@@ -50,8 +51,9 @@ static void measure_growth(const struct stroke_scene *scene, const struct consta
 			    growth[number],
 			    (time ? fabs(b->value - a->value)
 			          : hypot(table_long_to_metres(scene->table, b->along - a->along),
-			                  table_short_to_metres(scene->table, b->across - a->across))) /
-			        GROWTH_STEP);
+			                  table_short_to_metres(scene->table,
+			                                        b->across - a->across))) /
+				GROWTH_STEP);
 		}
 	}
 }
@@ -77,7 +79,8 @@ static int check_reading(const struct stroke_row *row, int number, const struct 
 	if (reading->kind == READING_POCKET)
 		return misses;
 	if (reading->rail_named)
-		misses += close_false(row->shot, number, "the rail read", seen->rail == reading->rail);
+		misses +=
+		    close_false(row->shot, number, "the rail read", seen->rail == reading->rail);
 	return misses + close_miss(row->shot, number, quantity_name(number), reading->value,
 	                           seen->value, time ? TIME_TOLERANCE : POSITION_TOLERANCE);
 }

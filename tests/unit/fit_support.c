@@ -46,7 +46,8 @@ int fit_support_quantity(const char *name)
 	return number;
 }
 
-struct stroke_row *fit_support_row(struct measurement *measurement, const char *shot, int try_number)
+struct stroke_row *fit_support_row(struct measurement *measurement, const char *shot,
+                                   int try_number)
 {
 	for (size_t i = 0; i < measurement->row_count; i++)
 		if (strcmp(measurement->rows[i].shot, shot) == 0 &&
@@ -79,9 +80,8 @@ double fit_support_worst(const struct fit_result *result, const struct constants
 	double worst = 0.0;
 
 	for (int id = 0; id < CONSTANT_COUNT; id++)
-		worst = fmax(worst,
-		             fabs(result->mode[id] -
-		                  constant_to_scale((enum constant_id)id, truth->value[id])) /
-		                 sqrt(result->covariance[id][id]));
+		worst = fmax(worst, fabs(result->mode[id] - constant_to_scale((enum constant_id)id,
+		                                                              truth->value[id])) /
+		                        sqrt(result->covariance[id][id]));
 	return worst;
 }

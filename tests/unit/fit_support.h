@@ -13,8 +13,8 @@
 /* Simulated sessions for tests of the fit. Every function stops the test program where its
  * surroundings fail. */
 
-/* tests/unit/fit_protocol.json: 23 strokes of eight shots, with a stopwatch; no stroke comes near an
- * edge between two courses of the balls. */
+/* tests/unit/fit_protocol.json: 23 strokes of eight shots, with a stopwatch; no stroke comes near
+ * an edge between two courses of the balls. */
 void fit_support_protocol(struct protocol *protocol);
 
 /* Constants a little beside the middle of the priors: what the sessions are made with. */
@@ -27,7 +27,8 @@ void fit_support_session(const struct protocol *protocol, uint64_t seed, const c
 
 /* Number of a quantity by its name, and the stroke of that shot and try. */
 int fit_support_quantity(const char *name);
-struct stroke_row *fit_support_row(struct measurement *measurement, const char *shot, int try_number);
+struct stroke_row *fit_support_row(struct measurement *measurement, const char *shot,
+                                   int try_number);
 
 /* Fits one file; faults may be NULL. */
 enum status fit_support_run(const struct protocol *protocol, const struct measurement *measurement,

@@ -83,10 +83,9 @@ void shot_support_draw_shot(struct random_stream *stream, struct shot_support *s
 		shot->states[i] = (struct ball_state){.velocity = {0.0, 0.0, 0.0}};
 		draw_place(stream, shot, i);
 	}
-	shot->states[0] = shot_support_ball(shot->states[0].position.x, shot->states[0].position.y,
-	                                    shot->bodies[0].radius, heading, v,
-	                                    2.5 * offset * sin(turn) * v,
-	                                    2.5 * offset * cos(turn) * v);
+	shot->states[0] = shot_support_ball(
+	    shot->states[0].position.x, shot->states[0].position.y, shot->bodies[0].radius, heading,
+	    v, 2.5 * offset * sin(turn) * v, 2.5 * offset * cos(turn) * v);
 }
 
 void shot_support_play(const struct shot_support *shot, const struct shot_need *need,

@@ -31,14 +31,14 @@ static void make(struct made *made, double known, bool clock)
 	made->protocol = (struct protocol){.name = "made", .shot_count = 1, .shots = &made->design};
 	memset(made->protocol.sha256, 'b', 64);
 	for (int i = 0; i < 3; i++) {
-		made->rows[i] = (struct stroke_row){.line = (size_t)(5 + i), .shot = "hit", .player = "",
-		                                    .valid = i < 2};
+		made->rows[i] = (struct stroke_row){
+		    .line = (size_t)(5 + i), .shot = "hit", .player = "", .valid = i < 2};
 		made->rows[i].ball[BALL_CUE] = "A";
 		made->rows[i].ball[BALL_OBJECT] = i == 1 ? "red" : "O";
 		made->rows[i].ball[BALL_OBJECT2] = "O2";
 	}
-	made->measurement = (struct measurement){.file = "monday.csv", .session = session_default(),
-	                                         .row_count = 3, .rows = made->rows};
+	made->measurement = (struct measurement){
+	    .file = "monday.csv", .session = session_default(), .row_count = 3, .rows = made->rows};
 	made->measurement.session.notes[NOTE_CLOTH] = "worsted, worn";
 	memset(made->measurement.sha256, 'a', 64);
 	made->input = (struct fit_input){&made->measurement, &made->protocol};
@@ -56,16 +56,17 @@ static void make(struct made *made, double known, bool clock)
 	for (int i = 0; i < CONSTANT_COUNT; i++)
 		covariance[i * CONSTANT_COUNT + i] = known * known;
 	covariance[SLIDING_FRICTION * CONSTANT_COUNT + CUSHION_FRICTION] =
-	    covariance[CUSHION_FRICTION * CONSTANT_COUNT + SLIDING_FRICTION] = -0.37 * known * known;
+	    covariance[CUSHION_FRICTION * CONSTANT_COUNT + SLIDING_FRICTION] =
+		-0.37 * known * known;
 	x[ROLLING_RESISTANCE] = 0.41;
 	fit_states_fill(&made->fit, x, covariance, CONSTANT_COUNT);
 }
 
 static void assess(const struct made *made, struct profile *profile)
 {
-	ck_assert_int_eq(assess_fit(&made->input, 1, &made->fit, 77, "2024-05-17T18:20:00Z", "9.8.7",
-	                            profile),
-	                 STATUS_OK);
+	ck_assert_int_eq(
+	    assess_fit(&made->input, 1, &made->fit, 77, "2024-05-17T18:20:00Z", "9.8.7", profile),
+	    STATUS_OK);
 }
 
 START_TEST(facts_are_carried_over)
@@ -97,7 +98,8 @@ START_TEST(facts_are_carried_over)
 	ck_assert_int_eq(profile.sources[0].protocol_sha256[63], 'b');
 	for (int id = 0; id < CONSTANT_COUNT; id++) {
 		ck_assert_int_eq(profile.constants[id].state, made.fit.constants[id].state);
-		ck_assert_double_eq(profile.constants[id].best.value, made.fit.constants[id].best.value);
+		ck_assert_double_eq(profile.constants[id].best.value,
+		                    made.fit.constants[id].best.value);
 	}
 	profile_free(&profile);
 }
@@ -113,7 +115,8 @@ START_TEST(strings_are_copied)
 	make(&made, 0.1, true);
 	made.aside.reason = reason;
 	made.measurement.file = file;
-	ck_assert_int_eq(assess_fit(&made.input, 1, &made.fit, 1, made_at, "1", &profile), STATUS_OK);
+	ck_assert_int_eq(assess_fit(&made.input, 1, &made.fit, 1, made_at, "1", &profile),
+	                 STATUS_OK);
 	memset(made_at, 'x', sizeof made_at - 1);
 	memset(reason, 'x', sizeof reason - 1);
 	memset(file, 'x', sizeof file - 1);
@@ -162,7 +165,10 @@ START_TEST(correlation_is_of_what_is_known)
 			            (k == SLIDING_FRICTION && i == CUSHION_FRICTION);
 
 			ck_assert_double_eq_tol(profile.correlation[i * n + k],
-			                        i == k ? 1.0 : pair ? -0.37 : 0.0, 1e-12);
+			                        i == k ? 1.0
+			                        : pair ? -0.37
+			                               : 0.0,
+			                        1e-12);
 		}
 	}
 	profile_free(&profile);
@@ -196,9 +202,9 @@ START_TEST(conditions_follow_from_the_constants)
 		struct constants best = profile_constants(&profile);
 
 		ck_assert_int_eq(profile.conditions[id].state, KNOWLEDGE_DETERMINED);
-		ck_assert_double_eq_tol(profile.conditions[id].best.value,
-		                        condition_value((enum condition_id)id, &profile.table, &best),
-		                        1e-9);
+		ck_assert_double_eq_tol(
+		    profile.conditions[id].best.value,
+		    condition_value((enum condition_id)id, &profile.table, &best), 1e-9);
 	}
 	profile_free(&profile);
 }

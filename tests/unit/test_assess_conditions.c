@@ -39,12 +39,13 @@ START_TEST(closed_forms)
 		double mu = c.value[SLIDING_FRICTION], roll = c.value[ROLLING_RESISTANCE];
 		double spin = c.value[SPIN_FRICTION];
 
-		misses += close_miss("closed", i, "one length", sqrt(2.0 * 2.48285 / (roll * G)),
-		                     condition_value(ONE_LENGTH_TIME_S, nine_foot(), &c), 1e-10) +
-		          close_miss("closed", i, "stun slide", 12.0 * 4.0 / (49.0 * mu * G) / 0.3175,
-		                     condition_value(STUN_SLIDE_DIAMONDS, nine_foot(), &c), 1e-10) +
-		          close_miss("closed", i, "full side lasts", 0.5 * 2.0 / (spin * G),
-		                     condition_value(FULL_SIDE_LASTS_S, nine_foot(), &c), 1e-10);
+		misses +=
+		    close_miss("closed", i, "one length", sqrt(2.0 * 2.48285 / (roll * G)),
+		               condition_value(ONE_LENGTH_TIME_S, nine_foot(), &c), 1e-10) +
+		    close_miss("closed", i, "stun slide", 12.0 * 4.0 / (49.0 * mu * G) / 0.3175,
+		               condition_value(STUN_SLIDE_DIAMONDS, nine_foot(), &c), 1e-10) +
+		    close_miss("closed", i, "full side lasts", 0.5 * 2.0 / (spin * G),
+		               condition_value(FULL_SIDE_LASTS_S, nine_foot(), &c), 1e-10);
 	}
 	ck_assert_int_eq(misses, 0);
 }
@@ -64,8 +65,8 @@ START_TEST(one_length_of_the_published_table)
 }
 END_TEST
 
-/* physics.md 3 at a cut of 30 degrees, stunned, speed v: normal impulse J = (1 + e)/2 v cos 30, slip
- * v sin 30, friction the lesser of mu J and slip / 7. The speed does not matter. */
+/* physics.md 3 at a cut of 30 degrees, stunned, speed v: normal impulse J = (1 + e)/2 v cos 30,
+ * slip v sin 30, friction the lesser of mu J and slip / 7. The speed does not matter. */
 START_TEST(half_ball_throw)
 {
 	struct random_stream stream = random_start(83117, 2);
@@ -84,11 +85,13 @@ START_TEST(half_ball_throw)
 	struct constants c = constants_centre();
 
 	c.value[BALL_FRICTION] = 0.06;
-	ck_assert_double_eq_tol(condition_value(HALF_BALL_THROW_DEG, nine_foot(), &c), 3.4336, 1e-4);
+	ck_assert_double_eq_tol(condition_value(HALF_BALL_THROW_DEG, nine_foot(), &c), 3.4336,
+	                        1e-4);
 }
 END_TEST
 
-/* The outgoing state of an impact by the second implementation, in the rail's frame, spins as R w. */
+/* The outgoing state of an impact by the second implementation, in the rail's frame, spins as R
+ * w. */
 static void second_impact(const struct constants *c, double v[3], double rw[3])
 {
 	struct reference_impact impact = {.sine = 0.0363 / 0.028575 - 1.0,
@@ -117,16 +120,16 @@ START_TEST(square_rail_speed_kept)
 
 		second_impact(&c, v, rw);
 		rolling = v[1] - 2.0 / 7.0 * (v[1] + rw[0]);
-		misses += close_miss("square", i, "kept", 100.0 * fabs(rolling),
-		                     condition_value(SQUARE_RAIL_SPEED_KEPT_PERCENT, nine_foot(), &c),
-		                     0.02);
+		misses += close_miss(
+		    "square", i, "kept", 100.0 * fabs(rolling),
+		    condition_value(SQUARE_RAIL_SPEED_KEPT_PERCENT, nine_foot(), &c), 0.02);
 	}
 	ck_assert_int_eq(misses, 0);
 }
 END_TEST
 
-/* A ball on its way across the table in the rail's frame of the right rail: along it (y of the table)
- * and towards it (x). Position, velocity and R w with wx about the way along, wy towards. */
+/* A ball on its way across the table in the rail's frame of the right rail: along it (y of the
+ * table) and towards it (x). Position, velocity and R w with wx about the way along, wy towards. */
 struct crossing {
 	double along, toward, v[3], rw[3];
 };
@@ -156,7 +159,8 @@ static bool cross(struct crossing *ball, double goal, const struct constants *c)
 			ball->rw[0] = -ball->v[1];
 			ball->rw[1] = ball->v[0];
 		}
-		ball->rw[2] = copysign(fmax(0.0, fabs(ball->rw[2]) - side_fall * time), ball->rw[2]);
+		ball->rw[2] =
+		    copysign(fmax(0.0, fabs(ball->rw[2]) - side_fall * time), ball->rw[2]);
 		ball->along += time * ball->v[0];
 		ball->toward += time * ball->v[1];
 		if ((before - goal) * (ball->toward - goal) <= 0.0)
@@ -165,9 +169,9 @@ static bool cross(struct crossing *ball, double goal, const struct constants *c)
 	return false;
 }
 
-/* formats.md 5: the shift along the rail from first to second rail contact, square to the right rail
- * from short 1, 2 m/s, height 0, side 0.5. Constants near the middle of their priors, so that no
- * second contact with the same rail comes between. */
+/* formats.md 5: the shift along the rail from first to second rail contact, square to the right
+ * rail from short 1, 2 m/s, height 0, side 0.5. Constants near the middle of their priors, so that
+ * no second contact with the same rail comes between. */
 START_TEST(full_side_return)
 {
 	struct random_stream stream = random_start(83117, 4);
@@ -176,7 +180,8 @@ START_TEST(full_side_return)
 	for (int i = 0; i < 12; i++) {
 		struct constants c = constants_centre();
 		/* The rail's frame: X along the rail, Y into it. R wz = 5/2 side v. */
-		struct crossing ball = {.toward = 0.3175, .v = {0.0, 2.0, 0.0}, .rw = {0.0, 0.0, 2.5}};
+		struct crossing ball = {
+		    .toward = 0.3175, .v = {0.0, 2.0, 0.0}, .rw = {0.0, 0.0, 2.5}};
 		double first;
 
 		for (int id = 0; id < CONSTANT_COUNT; id++)
@@ -188,15 +193,16 @@ START_TEST(full_side_return)
 		second_impact(&c, ball.v, ball.rw);
 		if (!cross(&ball, 0.028575, &c))
 			continue;
-		misses += close_miss("side", i, "diamonds", fabs(ball.along - first) / 0.3175,
-		                     condition_value(FULL_SIDE_RETURN_DIAMONDS, nine_foot(), &c), 0.004);
+		misses +=
+		    close_miss("side", i, "diamonds", fabs(ball.along - first) / 0.3175,
+		               condition_value(FULL_SIDE_RETURN_DIAMONDS, nine_foot(), &c), 0.004);
 	}
 	ck_assert_int_eq(misses, 0);
 }
 END_TEST
 
-/* Over the whole ranges: the second counted contact, whatever comes between (formats.md 1: successive
- * contacts with one rail count once). */
+/* Over the whole ranges: the second counted contact, whatever comes between (formats.md 1:
+ * successive contacts with one rail count once). */
 START_TEST(full_side_return_counts_as_the_contract_does)
 {
 	struct random_stream stream = random_start(83117, 5);
@@ -230,7 +236,8 @@ START_TEST(full_side_return_counts_as_the_contract_does)
 }
 END_TEST
 
-/* Standard deviation of the logarithm of a condition for normal scaled constants, by drawing them. */
+/* Standard deviation of the logarithm of a condition for normal scaled constants, by drawing
+ * them. */
 static double drawn_deviation(enum condition_id id, const double *mode, const double *deviations)
 {
 	struct random_stream stream = random_start(83117, 6);
@@ -242,8 +249,8 @@ static double drawn_deviation(enum condition_id id, const double *mode, const do
 		double value;
 
 		for (int k = 0; k < CONSTANT_COUNT; k++)
-			c.value[k] = constant_from_scale((enum constant_id)k,
-			                                 mode[k] + deviations[k] * random_normal(&stream));
+			c.value[k] = constant_from_scale(
+			    (enum constant_id)k, mode[k] + deviations[k] * random_normal(&stream));
 		value = log(condition_value(id, nine_foot(), &c));
 		sum += value;
 		squares += value * value;
@@ -251,9 +258,9 @@ static double drawn_deviation(enum condition_id id, const double *mode, const do
 	return sqrt(squares / draws - sum / draws * (sum / draws));
 }
 
-/* standard_error = value x sd of the logarithm, low95 and high95 the 2.5 % and 97.5 % points; the sd
- * as drawing the constants gives it, for errors small enough that the conditions are straight over
- * them (a square rail hit has a bend, where the nose begins to stick, 5 % from the middle). */
+/* standard_error = value x sd of the logarithm, low95 and high95 the 2.5 % and 97.5 % points; the
+ * sd as drawing the constants gives it, for errors small enough that the conditions are straight
+ * over them (a square rail hit has a bend, where the nose begins to stick, 5 % from the middle). */
 START_TEST(intervals_carry_the_constants_errors)
 {
 	double mode[CONSTANT_COUNT], deviations[CONSTANT_COUNT];
@@ -261,23 +268,26 @@ START_TEST(intervals_carry_the_constants_errors)
 	int misses = 0;
 
 	for (int k = 0; k < CONSTANT_COUNT; k++) {
-		mode[k] = constant_to_scale((enum constant_id)k, constant_prior((enum constant_id)k)->centre);
+		mode[k] = constant_to_scale((enum constant_id)k,
+		                            constant_prior((enum constant_id)k)->centre);
 		deviations[k] = 0.003 + 0.001 * k;
 		covariance[k][k] = deviations[k] * deviations[k];
 	}
 	for (int id = 0; id < CONDITION_COUNT; id++) {
-		double deviation = 0.0, wanted = drawn_deviation((enum condition_id)id, mode, deviations);
-		struct interval interval = condition_interval((enum condition_id)id, nine_foot(), mode,
-		                                              covariance, &deviation);
+		double deviation = 0.0,
+		       wanted = drawn_deviation((enum condition_id)id, mode, deviations);
+		struct interval interval = condition_interval((enum condition_id)id, nine_foot(),
+		                                              mode, covariance, &deviation);
 
-		misses += close_miss(condition_name((enum condition_id)id), 0, "deviation", wanted,
-		                     deviation, 0.03 * wanted) +
-		          close_miss("interval", id, "error", interval.value * deviation,
-		                     interval.standard_error, 1e-12) +
-		          close_miss("interval", id, "low", interval.value * exp(-1.959964 * deviation),
-		                     interval.low95, 1e-6 * interval.value) +
-		          close_miss("interval", id, "high", interval.value * exp(1.959964 * deviation),
-		                     interval.high95, 1e-6 * interval.value);
+		misses +=
+		    close_miss(condition_name((enum condition_id)id), 0, "deviation", wanted,
+		               deviation, 0.03 * wanted) +
+		    close_miss("interval", id, "error", interval.value * deviation,
+		               interval.standard_error, 1e-12) +
+		    close_miss("interval", id, "low", interval.value * exp(-1.959964 * deviation),
+		               interval.low95, 1e-6 * interval.value) +
+		    close_miss("interval", id, "high", interval.value * exp(1.959964 * deviation),
+		               interval.high95, 1e-6 * interval.value);
 	}
 	/* One length goes as the root of the rolling resistance. */
 	condition_interval(ONE_LENGTH_TIME_S, nine_foot(), mode, covariance, &deviations[0]);
@@ -295,7 +305,8 @@ START_TEST(intervals_carry_correlations)
 	const enum constant_id a = CUSHION_FRICTION, b = CUSHION_RESTITUTION;
 
 	for (int k = 0; k < CONSTANT_COUNT; k++)
-		mode[k] = constant_to_scale((enum constant_id)k, constant_prior((enum constant_id)k)->centre);
+		mode[k] = constant_to_scale((enum constant_id)k,
+		                            constant_prior((enum constant_id)k)->centre);
 	covariance[a][a] = covariance[b][b] = 0.01;
 	condition_interval(FULL_SIDE_RETURN_DIAMONDS, nine_foot(), mode, covariance, &none);
 	covariance[a][b] = covariance[b][a] = 0.009;

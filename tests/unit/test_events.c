@@ -31,9 +31,9 @@ static struct ball_state random_ball(struct random_stream *stream, const struct 
 	double v = between(stream, 0.0, 4.0) * between(stream, 0.0, 1.0);
 	bool rolls = random_uniform(stream) < 0.4;
 	double heading = between(stream, -M_PI, M_PI);
-	struct ball_state ball = shot_support_ball(
-	    between(stream, RADIUS, table->width - RADIUS),
-	    between(stream, RADIUS, table->length - RADIUS), RADIUS, heading, v, v, 1.3);
+	struct ball_state ball = shot_support_ball(between(stream, RADIUS, table->width - RADIUS),
+	                                           between(stream, RADIUS, table->length - RADIUS),
+	                                           RADIUS, heading, v, v, 1.3);
 
 	if (!rolls) {
 		ball.spin.x = between(stream, -1.5, 1.5) * v / RADIUS;
@@ -85,11 +85,12 @@ static int check_rail_case(int i, const struct ball_state *ball, const struct cl
 	 * the path goes in and out between two steps. */
 	misses += close_false("rail", i, "nothing is met before", scanned >= end - 1e-12);
 	if (time == HUGE_VAL)
-		return misses + close_false("rail", i, "nothing is met at all", scanned == HUGE_VAL);
+		return misses +
+		       close_false("rail", i, "nothing is met at all", scanned == HUGE_VAL);
 	(*met)++;
 	misses += close_false("rail", i, "within the phase", time <= motion->duration) +
-	          close_miss("rail", i, "gap", 0.0,
-	                     rail_gap(path(ball, motion, time), rail, table), 1e-12) +
+	          close_miss("rail", i, "gap", 0.0, rail_gap(path(ball, motion, time), rail, table),
+	                     1e-12) +
 	          close_false("rail", i, "the other rails are not met before",
 	                      least_gap(path(ball, motion, time), table) > -1e-12);
 	return misses;
@@ -133,10 +134,12 @@ START_TEST(grazed_rails_are_met_or_missed)
 		                              .duration = 2.0 * v / a,
 		                              .acceleration = {-a, 0.0, 0.0}};
 		struct ball_state ball = {
-		    .position = {shot.table.width - RADIUS - v * v / (2.0 * a) + over, 1.31, RADIUS},
+		    .position = {shot.table.width - RADIUS - v * v / (2.0 * a) + over, 1.31,
+		                 RADIUS},
 		    .velocity = {v, 0.0, 0.0}};
 		enum rail rail = RAIL_COUNT;
-		double time = event_rail_time(&ball, &motion, RADIUS, &shot.table, motion.duration, &rail);
+		double time =
+		    event_rail_time(&ball, &motion, RADIUS, &shot.table, motion.duration, &rail);
 
 		if (ball.position.x < 2.0 * RADIUS || v * v < 2e-3 * a)
 			continue; /* does not fit on the table, or grazes from nearly nowhere */

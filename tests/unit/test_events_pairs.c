@@ -32,8 +32,8 @@ static struct ball_state moving_ball(struct random_stream *stream)
 {
 	double v = between(stream, 0.0, 4.0) * between(stream, 0.0, 1.0);
 	double heading = between(stream, -M_PI, M_PI);
-	struct ball_state ball = shot_support_ball(between(stream, 0.1, 1.1), between(stream, 0.1, 2.4),
-	                                           RADIUS, heading, v, v, 0.0);
+	struct ball_state ball = shot_support_ball(
+	    between(stream, 0.1, 1.1), between(stream, 0.1, 2.4), RADIUS, heading, v, v, 0.0);
 
 	ball.spin = spin_or_roll(stream, heading, v);
 	return ball;
@@ -71,10 +71,10 @@ static double pair_approach(const struct pair_case *pair, double t)
 {
 	struct vector3 d = vector3_subtract(path(&pair->ball[1], &pair->motion[1], t),
 	                                    path(&pair->ball[0], &pair->motion[0], t));
-	struct vector3 v = vector3_add(
-	    vector3_subtract(pair->ball[1].velocity, pair->ball[0].velocity),
-	    vector3_scale(t, vector3_subtract(pair->motion[1].acceleration,
-	                                      pair->motion[0].acceleration)));
+	struct vector3 v =
+	    vector3_add(vector3_subtract(pair->ball[1].velocity, pair->ball[0].velocity),
+	                vector3_scale(t, vector3_subtract(pair->motion[1].acceleration,
+	                                                  pair->motion[0].acceleration)));
 
 	return -(d.x * v.x + d.y * v.y) / vector3_norm_flat(d);
 }
@@ -164,7 +164,8 @@ START_TEST(grazed_balls_are_met_or_missed)
 		double time;
 
 		pair.ball[0].velocity = vector3_make(v * c, v * s, 0.0);
-		pair.ball[1].position = vector3_make(far * c - beside * s, far * s + beside * c, 0.0);
+		pair.ball[1].position =
+		    vector3_make(far * c - beside * s, far * s + beside * c, 0.0);
 		time = pair_time(&pair);
 		if (over < 0.0) {
 			misses += close_false("graze", i, "missed", time == HUGE_VAL);
@@ -185,8 +186,8 @@ static struct pair_case touching_pair(double gap, double way)
 	double away = 2.0 * RADIUS + gap;
 
 	pair.ball[0].position = vector3_make(0.71, 1.23, RADIUS);
-	pair.ball[1].position = vector3_add(pair.ball[0].position,
-	                                    vector3_make(away * cos(way), away * sin(way), 0.0));
+	pair.ball[1].position =
+	    vector3_add(pair.ball[0].position, vector3_make(away * cos(way), away * sin(way), 0.0));
 	return pair;
 }
 
@@ -210,7 +211,8 @@ START_TEST(touching_balls_meet_at_once_or_later_or_never)
 		pair.ball[0].velocity = vector3_add(pair.ball[0].velocity, vector3_scale(0.002, n));
 		ck_assert_double_eq(pair_time(&pair), 0.0);
 		/* One away from the other, and never back. */
-		pair.ball[0].velocity = vector3_add(pair.ball[0].velocity, vector3_scale(-0.004, n));
+		pair.ball[0].velocity =
+		    vector3_add(pair.ball[0].velocity, vector3_scale(-0.004, n));
 		ck_assert(pair_time(&pair) == HUGE_VAL);
 		/* One past the other along the tangent: they part. */
 		pair.ball[0].velocity = vector3_add(pair.ball[1].velocity, vector3_scale(0.8, t));
@@ -269,10 +271,10 @@ START_TEST(pressed_balls_meet_soon)
 }
 END_TEST
 
-/* In touch, with no approach yet, one sliding past the other while both slow down or are driven: the
- * way they part, stay or come back follows from all powers of time. Nothing may go by unmet: until
- * the time given they are never inside one another by a hundredth of a millimetre (pressed balls
- * are, by less, until they meet again). */
+/* In touch, with no approach yet, one sliding past the other while both slow down or are driven:
+ * the way they part, stay or come back follows from all powers of time. Nothing may go by unmet:
+ * until the time given they are never inside one another by a hundredth of a millimetre (pressed
+ * balls are, by less, until they meet again). */
 START_TEST(touching_balls_are_not_lost)
 {
 	struct random_stream stream = random_start(88301, 8);
@@ -288,9 +290,8 @@ START_TEST(touching_balls_are_not_lost)
 		past = between(&stream, -0.2, 0.2);
 		along = between(&stream, -0.3, 0.3);
 		pair.ball[0].velocity = vector3_scale(past, t);
-		pair.motion[0].acceleration =
-		    vector3_add(vector3_scale(along, n),
-		                vector3_scale(between(&stream, -1.0, 1.0) * past, t));
+		pair.motion[0].acceleration = vector3_add(
+		    vector3_scale(along, n), vector3_scale(between(&stream, -1.0, 1.0) * past, t));
 		time = pair_time(&pair);
 		end = fmin(time, pair.within);
 		met += time < HUGE_VAL;
@@ -298,9 +299,10 @@ START_TEST(touching_balls_are_not_lost)
 			deepest = fmin(deepest, pair_gap(&pair, end * k / STEPS));
 		if (deepest > -1e-5)
 			continue;
-		fprintf(stderr,
-		        "lost %d: past %.3f m/s, driven %.3f m/s^2: inside by %.3g m, met at %.3g s\n", i,
-		        past, along, -deepest, time);
+		fprintf(
+		    stderr,
+		    "lost %d: past %.3f m/s, driven %.3f m/s^2: inside by %.3g m, met at %.3g s\n",
+		    i, past, along, -deepest, time);
 		misses++;
 	}
 	ck_assert_int_eq(misses, 0);

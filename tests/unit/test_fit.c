@@ -46,7 +46,8 @@ START_TEST(good_sessions_lose_nothing)
 		struct fit_result result;
 
 		fit_support_session(&protocol, seed, "good.csv", &measurement);
-		ck_assert_int_eq(fit_support_run(&protocol, &measurement, 1, &result, NULL), STATUS_OK);
+		ck_assert_int_eq(fit_support_run(&protocol, &measurement, 1, &result, NULL),
+		                 STATUS_OK);
 		ck_assert(result.converged && !result.interrupted);
 		ck_assert_msg(spoiled(&result, &row) == 0, "seed %d: %s", (int)seed,
 		              row != NULL ? row->reason : "");
@@ -103,7 +104,8 @@ START_TEST(misread_rows_are_set_aside)
 		reading = &row->readings[fit_support_quantity(cases[i].quantity)];
 		ck_assert_int_eq(reading->kind, READING_VALUE);
 		reading->value += cases[i].wrong;
-		ck_assert_int_eq(fit_support_run(&protocol, &measurement, 1, &result, NULL), STATUS_OK);
+		ck_assert_int_eq(fit_support_run(&protocol, &measurement, 1, &result, NULL),
+		                 STATUS_OK);
 		ck_assert_uint_eq(spoiled(&result, &aside), 1);
 		ck_assert_str_eq(aside->file, "misread.csv");
 		ck_assert_uint_eq(aside->line, row->line);
@@ -137,7 +139,8 @@ START_TEST(two_files_of_one_table_are_fitted_together)
 	ck_assert_uint_eq(spoiled(&both, &aside), 0);
 	ck_assert_double_lt(fit_support_worst(&both, &truth), 3.5);
 	for (int i = 0; i < 2; i++) {
-		ck_assert_int_eq(fit_support_run(&protocol, &evenings[i], 1, &one, NULL), STATUS_OK);
+		ck_assert_int_eq(fit_support_run(&protocol, &evenings[i], 1, &one, NULL),
+		                 STATUS_OK);
 		for (int id = 0; id < CONSTANT_COUNT; id++)
 			ck_assert_double_lt(both.covariance[id][id], 1.02 * one.covariance[id][id]);
 		ck_assert_double_lt(both.covariance[ROLLING_RESISTANCE][ROLLING_RESISTANCE],
@@ -205,7 +208,8 @@ START_TEST(interruption_leaves_the_best_point)
 		struct fault_list faults;
 
 		ck_assert_int_eq(fault_list_create(&faults), STATUS_OK);
-		ck_assert_int_eq(fit_run(&input, 1, &options, &result, &faults), STATUS_INTERRUPTED);
+		ck_assert_int_eq(fit_run(&input, 1, &options, &result, &faults),
+		                 STATUS_INTERRUPTED);
 		ck_assert(result.interrupted && !result.converged);
 		ck_assert_str_eq(result.stop_reason, "interrupted");
 		ck_assert_int_le(stopper.reports, after[i] + 2);

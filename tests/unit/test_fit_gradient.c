@@ -186,8 +186,8 @@ static int check_unknown(struct looked_at *at, size_t j, int *compared)
 	return differ;
 }
 
-/* Each stroke, by each outer unknown, at points about the middle of the priors. A stroke may have two
- * solutions (physics.md 6) and go from one to the other inside a step: seldom. */
+/* Each stroke, by each outer unknown, at points about the middle of the priors. A stroke may have
+ * two solutions (physics.md 6) and go from one to the other inside a step: seldom. */
 START_TEST(gradient_is_that_of_the_profile)
 {
 	struct looked_at at = look_at_nothing();
@@ -200,7 +200,8 @@ START_TEST(gradient_is_that_of_the_profile)
 			at.x[j] = 0.15 * random_normal(&stream);
 		cost_at(at.x, at.residuals);
 		ck_assert(fit_problem_jacobian(&problem, at.x, at.jacobian));
-		/* Once more: the Jacobian's own linearisation may have settled the strokes better. */
+		/* Once more: the Jacobian's own linearisation may have settled the strokes
+		 * better. */
 		cost_at(at.x, at.residuals);
 		for (size_t j = 0; j < fit_problem_size(&problem); j++)
 			differ += check_unknown(&at, j, &compared);
@@ -211,12 +212,14 @@ START_TEST(gradient_is_that_of_the_profile)
 }
 END_TEST
 
-/* Asked for at another point than the latest residuals, the Jacobian is that of the point asked for. */
+/* Asked for at another point than the latest residuals, the Jacobian is that of the point asked
+ * for. */
 START_TEST(jacobian_belongs_to_its_point)
 {
 	size_t size = fit_problem_size(&problem), count = fit_problem_count(&problem);
 	double *x = calloc(size, sizeof *x), *residuals = calloc(count, sizeof *residuals);
-	double *here = calloc(count * size, sizeof *here), *again = calloc(count * size, sizeof *again);
+	double *here = calloc(count * size, sizeof *here),
+	       *again = calloc(count * size, sizeof *again);
 	double difference = 0.0, largest = 0.0;
 
 	ck_assert(x != NULL && residuals != NULL && here != NULL && again != NULL);
@@ -274,8 +277,8 @@ START_TEST(linearisation_does_not_hang_on_its_step)
 				double slope = (up[r] - down[r]) / (2.0 * h);
 
 				compared++;
-				misses += fabs(slope - stroke.by_outer[r][j]) >
-				          0.02 * fabs(slope) + 0.02;
+				misses +=
+				    fabs(slope - stroke.by_outer[r][j]) > 0.02 * fabs(slope) + 0.02;
 			}
 		}
 	}

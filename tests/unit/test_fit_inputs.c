@@ -34,7 +34,8 @@ static const struct fault *refused_once(void)
 
 	ck_assert_int_eq(fit_inputs_check(&input, 1, &faults), STATUS_INPUT);
 	ck_assert_uint_eq(faults.count, 1);
-	ck_assert_int_eq(fit_support_run(&protocol, &measurement, 1, &result, &faults), STATUS_INPUT);
+	ck_assert_int_eq(fit_support_run(&protocol, &measurement, 1, &result, &faults),
+	                 STATUS_INPUT);
 	ck_assert_uint_eq(faults.count, 2);
 	ck_assert_str_eq(faults.items[0].found, faults.items[1].found);
 	ck_assert_ptr_nonnull(faults.items[0].accepted);
@@ -141,7 +142,8 @@ START_TEST(shot_that_cannot_stand)
 	ck_assert_int_eq(fit_inputs_check(&input, 1, &faults), STATUS_INPUT);
 	ck_assert_uint_eq(faults.count, 4); /* every try of that shot */
 	ck_assert_str_eq(faults.items[3].shot, "timed-lag");
-	ck_assert_msg(strstr(faults.items[0].found, "cushion") != NULL, "%s", faults.items[0].found);
+	ck_assert_msg(strstr(faults.items[0].found, "cushion") != NULL, "%s",
+	              faults.items[0].found);
 }
 END_TEST
 

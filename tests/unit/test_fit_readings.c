@@ -8,9 +8,9 @@
 
 /* Errors of readings and their covariance (formats.md 3). */
 
-static const char *const moment_names[] = {"strike",      "cue_rail1",   "cue_rail2", "object_rail1",
-                                           "contact1",    "contact2",    "cue_rest",  "cue_still",
-                                           "object_rest", "object_still"};
+static const char *const moment_names[] = {
+    "strike",   "cue_rail1", "cue_rail2", "object_rail1", "contact1",
+    "contact2", "cue_rest",  "cue_still", "object_rest",  "object_still"};
 #define MOMENTS 10
 
 static struct moment moment(const char *name)
@@ -73,8 +73,8 @@ static void set_watch(struct made *made, int which, const char *from, const char
 	made->design.watch_count = which + 1;
 }
 
-/* One reading, one error; a contact with its rail and that rail's frozen line, 0.09 diamonds from the
- * nose and as far from the other; a pocketed rest tells no place. */
+/* One reading, one error; a contact with its rail and that rail's frozen line, 0.09 diamonds from
+ * the nose and as far from the other; a pocketed rest tells no place. */
 START_TEST(readings_have_their_errors)
 {
 	struct made made;
@@ -106,9 +106,10 @@ START_TEST(readings_have_their_errors)
 	ck_assert_double_eq_tol(items[3].error, sqrt(0.11 * 0.11 + 0.23 * 0.23), 1e-15);
 	ck_assert_double_eq(items[4].error, 0.0037);
 	ck_assert_uint_eq(stroke_readings_mask(&made.readings),
-	                  UINT32_C(1) << number("cue_rest_long") | UINT32_C(1) << number("cue_rail1") |
-	                      UINT32_C(1) << number("object_rail2") | UINT32_C(1) << number("watch1") |
-	                      UINT32_C(1) << number("sound3"));
+	                  UINT32_C(1) << number("cue_rest_long") |
+	                      UINT32_C(1) << number("cue_rail1") |
+	                      UINT32_C(1) << number("object_rail2") |
+	                      UINT32_C(1) << number("watch1") | UINT32_C(1) << number("sound3"));
 }
 END_TEST
 
@@ -149,10 +150,12 @@ START_TEST(presses_have_their_errors)
 		bool stop = strstr(moment_names[i], "rest") != NULL ||
 		            strstr(moment_names[i], "still") != NULL;
 
-		ck_assert_double_eq(press_error(&errors, moment(moment_names[i])), stop ? 0.23 : 0.11);
+		ck_assert_double_eq(press_error(&errors, moment(moment_names[i])),
+		                    stop ? 0.23 : 0.11);
 		for (int k = 0; k < MOMENTS; k++)
-			ck_assert_int_eq(moments_equal(moment(moment_names[i]), moment(moment_names[k])),
-			                 i == k);
+			ck_assert_int_eq(
+			    moments_equal(moment(moment_names[i]), moment(moment_names[k])),
+			    i == k);
 	}
 }
 END_TEST
@@ -211,14 +214,14 @@ START_TEST(whitening_reproduces_the_covariance)
 			d[w] = seen[number(w == 0 ? "watch1" : "watch2")].value -
 			       made.row.readings[number(w == 0 ? "watch1" : "watch2")].value;
 		determinant = c[0][0] * c[1][1] - c[0][1] * c[1][0];
-		wanted = (c[1][1] * d[0] * d[0] - 2.0 * c[0][1] * d[0] * d[1] +
-		          c[0][0] * d[1] * d[1]) /
-		         determinant;
+		wanted =
+		    (c[1][1] * d[0] * d[0] - 2.0 * c[0][1] * d[0] * d[1] + c[0][0] * d[1] * d[1]) /
+		    determinant;
 		misses += close_miss("watch", i, "sum of squares", wanted,
 		                     residuals[0] * residuals[0] + residuals[1] * residuals[1],
 		                     1e-9 * wanted) +
-		          close_miss("watch", i, "covariance", c[0][1], made.readings.watch_covariance,
-		                     1e-15);
+		          close_miss("watch", i, "covariance", c[0][1],
+		                     made.readings.watch_covariance, 1e-15);
 		shared += c[0][1] != 0.0;
 	}
 	ck_assert_int_eq(misses, 0);
@@ -261,11 +264,10 @@ START_TEST(frames_have_their_own_error)
 	set_value(&made.row, "cue_rest_long", 4.7);
 	ck_assert_int_eq(take(&made), 0);
 	for (size_t i = 0; i < made.readings.count; i++)
-		ck_assert_double_eq_tol(made.readings.items[i].error,
-		                        made.readings.items[i].number == number("cue_rest_long")
-		                            ? 0.043
-		                            : 0.29 / 240.0,
-		                        1e-15);
+		ck_assert_double_eq_tol(
+		    made.readings.items[i].error,
+		    made.readings.items[i].number == number("cue_rest_long") ? 0.043 : 0.29 / 240.0,
+		    1e-15);
 	ck_assert_double_eq(made.readings.watch_covariance, 0.0);
 }
 END_TEST
@@ -293,8 +295,8 @@ START_TEST(differences_are_in_standard_deviations)
 	ck_assert_uint_eq(stroke_readings_of_residual(&made.readings, 1), 1);
 	ck_assert_uint_eq(stroke_readings_of_residual(&made.readings, 2), 1);
 	/* It stopped before: compared as a point on the table (layout.md, trap 1). */
-	seen[number("cue_rail1")] = (struct observed){
-	    .happened = false, .rail = RAIL_COUNT, .along = 5.2, .across = 3.41};
+	seen[number("cue_rail1")] =
+	    (struct observed){.happened = false, .rail = RAIL_COUNT, .along = 5.2, .across = 3.41};
 	stroke_readings_compare(&made.readings, seen, residuals);
 	ck_assert_double_eq_tol(residuals[1], -0.41 / 0.087, 1e-12);
 	ck_assert_double_eq_tol(residuals[2], -0.50 / 0.087, 1e-10);

@@ -5,8 +5,8 @@
 
 #include "estimate/fit_states.h"
 
-/* What is known of each constant, from points and covariances made by hand, against formats.md 5 with
- * the numbers of physics.md 8. A standardised unknown is 0 at the middle of the prior and 1 a
+/* What is known of each constant, from points and covariances made by hand, against formats.md 5
+ * with the numbers of physics.md 8. A standardised unknown is 0 at the middle of the prior and 1 a
  * standard deviation of the prior above it, on the logarithm, or the logit of the restitutions. */
 
 #define SIZE (CONSTANT_COUNT + 2) /* with two shared unknowns behind, which do not matter */
@@ -38,10 +38,9 @@ static void fill(struct made *made)
 static const struct {
 	double centre, spread;
 	bool logit;
-} priors[CONSTANT_COUNT] = {{0.20, 0.470004, false},  {0.010, 0.470004, false},
-                            {0.010, 0.693147, false}, {0.93, 0.6, true},
-                            {0.17, 0.470004, false},  {0.95, 0.5, true},
-                            {0.06, 0.587787, false}};
+} priors[CONSTANT_COUNT] = {
+    {0.20, 0.470004, false}, {0.010, 0.470004, false}, {0.010, 0.693147, false}, {0.93, 0.6, true},
+    {0.17, 0.470004, false}, {0.95, 0.5, true},        {0.06, 0.587787, false}};
 
 static double from_scale(int id, double scaled)
 {
@@ -69,29 +68,28 @@ START_TEST(numbers_follow_from_mode_and_deviation)
 		scaled = to_scale(id, priors[id].centre) + 0.37 * priors[id].spread;
 		deviation = 0.11 * priors[id].spread;
 		value = from_scale(id, scaled);
-		misses += close_miss("numbers", id, "mode", scaled, made.result.mode[id], 1e-6) +
-		          close_miss("numbers", id, "covariance", deviation * deviation,
-		                     made.result.covariance[id][id], 1e-7) +
-		          close_miss("numbers", id, "value", value, estimate->best.value, 1e-6) +
-		          close_miss("numbers", id, "error",
-		                     deviation * value * (priors[id].logit ? 1.0 - value : 1.0),
-		                     estimate->best.standard_error, 1e-6) +
-		          close_miss("numbers", id, "low",
-		                     from_scale(id, scaled - 1.959964 * deviation),
-		                     estimate->best.low95, 1e-6) +
-		          close_miss("numbers", id, "high",
-		                     from_scale(id, scaled + 1.959964 * deviation),
-		                     estimate->best.high95, 1e-6) +
-		          close_miss("numbers", id, "learned", 0.89, estimate->learned, 1e-12) +
-		          close_false("numbers", id, "has all",
-		                      estimate->has_interval && estimate->has_learned);
+		misses +=
+		    close_miss("numbers", id, "mode", scaled, made.result.mode[id], 1e-6) +
+		    close_miss("numbers", id, "covariance", deviation * deviation,
+		               made.result.covariance[id][id], 1e-7) +
+		    close_miss("numbers", id, "value", value, estimate->best.value, 1e-6) +
+		    close_miss("numbers", id, "error",
+		               deviation * value * (priors[id].logit ? 1.0 - value : 1.0),
+		               estimate->best.standard_error, 1e-6) +
+		    close_miss("numbers", id, "low", from_scale(id, scaled - 1.959964 * deviation),
+		               estimate->best.low95, 1e-6) +
+		    close_miss("numbers", id, "high", from_scale(id, scaled + 1.959964 * deviation),
+		               estimate->best.high95, 1e-6) +
+		    close_miss("numbers", id, "learned", 0.89, estimate->learned, 1e-12) +
+		    close_false("numbers", id, "has all",
+		                estimate->has_interval && estimate->has_learned);
 	}
 	ck_assert_int_eq(misses, 0);
 }
 END_TEST
 
-/* learned < 0.5: not determined; then sd of the logarithm above 0.10: weak; else determined. Just on
- * both sides of each border. */
+/* learned < 0.5: not determined; then sd of the logarithm above 0.10: weak; else determined. Just
+ * on both sides of each border. */
 START_TEST(states_change_where_the_contract_says)
 {
 	const double log_weak = 0.10 / 0.470004; /* of the prior's deviation of sliding friction */
@@ -133,8 +131,8 @@ END_TEST
 /* Within 0.1 sd of a hard limit, before all else; a value beyond is shown at the limit. */
 START_TEST(limits_come_first)
 {
-	const double low = (log(0.03) - log(0.20)) / 0.470004;   /* of sliding friction */
-	const double high = (log(0.25) - log(0.06)) / 0.587787;  /* of ball friction */
+	const double low = (log(0.03) - log(0.20)) / 0.470004;  /* of sliding friction */
+	const double high = (log(0.25) - log(0.06)) / 0.587787; /* of ball friction */
 	struct made made;
 
 	make(&made, 0.2);
@@ -189,17 +187,17 @@ START_TEST(without_a_clock_no_cloth_friction_is_determined)
 	made.result.has_clock = false;
 	fill(&made);
 	for (int id = 0; id < CONSTANT_COUNT; id++)
-		ck_assert_int_eq(made.result.constants[id].state,
-		                 id <= SPIN_FRICTION ? KNOWLEDGE_NOT_DETERMINED
-		                                     : KNOWLEDGE_DETERMINED);
+		ck_assert_int_eq(made.result.constants[id].state, id <= SPIN_FRICTION
+		                                                      ? KNOWLEDGE_NOT_DETERMINED
+		                                                      : KNOWLEDGE_DETERMINED);
 	ck_assert(made.result.constants[ROLLING_RESISTANCE].has_posterior);
 }
 END_TEST
 
 static void set_covariance(struct made *made, int a, int b, double correlation)
 {
-	double both = correlation * sqrt(made->covariance[a * SIZE + a] *
-	                                 made->covariance[b * SIZE + b]);
+	double both =
+	    correlation * sqrt(made->covariance[a * SIZE + a] * made->covariance[b * SIZE + b]);
 
 	made->covariance[a * SIZE + b] = made->covariance[b * SIZE + a] = both;
 }
@@ -244,8 +242,8 @@ START_TEST(ratios_and_products_are_told)
 }
 END_TEST
 
-/* formats.md 5: errors are multiplied by the root of chi-square over the degrees of freedom where the
- * fit is too bad to be chance (FIT_SCALE_BELOW), and never made smaller. */
+/* formats.md 5: errors are multiplied by the root of chi-square over the degrees of freedom where
+ * the fit is too bad to be chance (FIT_SCALE_BELOW), and never made smaller. */
 START_TEST(bad_fits_enlarge_errors)
 {
 	struct made made;
@@ -257,16 +255,18 @@ START_TEST(bad_fits_enlarge_errors)
 	made.result.lack_of_fit_p = 0.009;
 	fill(&made);
 	ck_assert(made.result.scaled);
-	ck_assert_double_eq_tol(sqrt(made.result.covariance[ROLLING_RESISTANCE][ROLLING_RESISTANCE]),
-	                        factor * 0.1 * 0.470004, 1e-6);
+	ck_assert_double_eq_tol(
+	    sqrt(made.result.covariance[ROLLING_RESISTANCE][ROLLING_RESISTANCE]),
+	    factor * 0.1 * 0.470004, 1e-6);
 	make(&made, 0.1);
 	made.result.chi_square = 60.0;
 	made.result.degrees_of_freedom = 40.0;
 	made.result.lack_of_fit_p = 0.011;
 	fill(&made);
 	ck_assert(!made.result.scaled);
-	ck_assert_double_eq_tol(sqrt(made.result.covariance[ROLLING_RESISTANCE][ROLLING_RESISTANCE]),
-	                        0.1 * 0.470004, 1e-6);
+	ck_assert_double_eq_tol(
+	    sqrt(made.result.covariance[ROLLING_RESISTANCE][ROLLING_RESISTANCE]), 0.1 * 0.470004,
+	    1e-6);
 	make(&made, 0.1);
 	made.result.chi_square = 12.0;
 	made.result.degrees_of_freedom = 40.0;

@@ -10,9 +10,13 @@
 
 #define DIAMOND 0.3175
 
-static const struct table table = {.preset = "custom", .length = 2.54, .width = 1.27,
-                                   .nose_height = 0.0363, .ball_diameter = 0.05715,
-                                   .ball_mass = 0.163, .cue_ball_diameter = 0.05715,
+static const struct table table = {.preset = "custom",
+                                   .length = 2.54,
+                                   .width = 1.27,
+                                   .nose_height = 0.0363,
+                                   .ball_diameter = 0.05715,
+                                   .ball_mass = 0.163,
+                                   .cue_ball_diameter = 0.05715,
                                    .cue_ball_mass = 0.163};
 
 /* Number of a quantity by its name. */
@@ -32,13 +36,14 @@ static struct vector3 place(double along, double across)
 static void add_event(struct shot_record *record, enum shot_event_kind kind, double time,
                       size_t ball, size_t other, double along, double across, double approach)
 {
-	record->events[record->event_count++] = (struct shot_event){.kind = kind,
-	                                                            .time = time,
-	                                                            .ball = ball,
-	                                                            .other = other,
-	                                                            .rail = RAIL_COUNT,
-	                                                            .position = place(along, across),
-	                                                            .approach = approach};
+	record->events[record->event_count++] =
+	    (struct shot_event){.kind = kind,
+	                        .time = time,
+	                        .ball = ball,
+	                        .other = other,
+	                        .rail = RAIL_COUNT,
+	                        .position = place(along, across),
+	                        .approach = approach};
 }
 
 static void add_rail(struct shot_record *record, double time, size_t ball, enum rail rail,
@@ -104,7 +109,8 @@ START_TEST(rests_are_told_in_diamonds)
 	ck_assert_double_eq_tol(seen[number("cue_rest_short")].value, 2.7183, 1e-12);
 	ck_assert_double_eq_tol(seen[number("object2_rest_long")].value, 5.4321, 1e-12);
 	ck_assert_double_eq_tol(seen[number("object2_rest_short")].value, 3.2109, 1e-12);
-	ck_assert(seen[number("cue_rest_long")].happened && !seen[number("cue_rest_long")].pocketed);
+	ck_assert(seen[number("cue_rest_long")].happened &&
+	          !seen[number("cue_rest_long")].pocketed);
 	ck_assert(seen[number("object_rest_long")].pocketed);
 	ck_assert(seen[number("object_rest_short")].pocketed);
 	/* Both coordinates whichever is asked for. */
@@ -146,7 +152,7 @@ START_TEST(contact_that_did_not_happen_is_where_the_ball_stopped)
 	struct shot_record record = written_record();
 	struct shot_design design = plain_design();
 	struct observed seen[QUANTITY_COUNT];
-	static const char *const missing[] = {"cue_rail3",    "cue_rail4",     "object_rail2",
+	static const char *const missing[] = {"cue_rail3", "cue_rail4", "object_rail2",
 	                                      "object2_rail1", "object2_rail4"};
 	static const double along[] = {1.4142, 1.4142, 7.91, 5.4321, 5.4321};
 	static const double across[] = {2.7183, 2.7183, 0.05, 3.2109, 3.2109};
@@ -170,8 +176,8 @@ static struct moment moment(const char *name)
 	return found;
 }
 
-/* The time of every kind of moment, by hand from written_record; where a contact did not happen, the
- * time at which the ball stopped, or, of a contact of two balls, the last one. */
+/* The time of every kind of moment, by hand from written_record; where a contact did not happen,
+ * the time at which the ball stopped, or, of a contact of two balls, the last one. */
 START_TEST(watch_knows_every_moment)
 {
 	static const struct {
@@ -238,8 +244,8 @@ START_TEST(only_what_is_asked_for_is_filled)
 
 	for (int i = 0; i < QUANTITY_COUNT; i++)
 		seen[i].value = -77.125;
-	observe(&record, &design, &table, NULL, place(1.0, 2.0),
-	        UINT32_C(1) << number("cue_rail2"), seen);
+	observe(&record, &design, &table, NULL, place(1.0, 2.0), UINT32_C(1) << number("cue_rail2"),
+	        seen);
 	for (int i = 0; i < QUANTITY_COUNT; i++)
 		if (i != number("cue_rail2"))
 			ck_assert_double_eq(seen[i].value, -77.125);
@@ -261,7 +267,8 @@ START_TEST(needs_follow_from_what_is_read)
 	ck_assert_int_eq(need.rails[BALL_OBJECT2], 0);
 	ck_assert_int_eq(need.ball_contacts, 0);
 	ck_assert_int_eq(need.sounds, 0);
-	observe_need(&design, UINT32_C(1) << number("sound4") | UINT32_C(1) << number("sound2"), &need);
+	observe_need(&design, UINT32_C(1) << number("sound4") | UINT32_C(1) << number("sound2"),
+	             &need);
 	ck_assert_int_eq(need.sounds, 4);
 	ck_assert(!need.everything);
 	observe_need(&design, UINT32_C(1) << number("object2_rest_short"), &need);

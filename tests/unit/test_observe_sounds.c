@@ -7,8 +7,8 @@
 #include "shot_support.h"
 
 /* Sounds of a shot (formats.md 3): audible from an approach of 0.15 m/s, contacts less than 0.020 s
- * apart are one at the first, the strike sounds and a ramp does not, the way to the phone at 343 m/s.
- * And the order of what is read, which designs of protocols compare. */
+ * apart are one at the first, the strike sounds and a ramp does not, the way to the phone at 343
+ * m/s. And the order of what is read, which designs of protocols compare. */
 
 #define DIAMOND 0.3175
 
@@ -19,7 +19,8 @@ struct heard {
 
 static struct shot_record record_of(const struct shot_event *events, size_t count)
 {
-	struct shot_record record = {.ending = SHOT_COMPLETE, .ball_count = 2, .event_count = count};
+	struct shot_record record = {
+	    .ending = SHOT_COMPLETE, .ball_count = 2, .event_count = count};
 
 	memcpy(record.events, events, count * sizeof *events);
 	record.ends[0].rest_time = 8.25;
@@ -98,8 +99,8 @@ START_TEST(close_sounds_are_one_at_the_first)
 }
 END_TEST
 
-/* The phone lies at long 2.5, short -0.75 diamonds: distance / 343 m/s from the strike and from each
- * contact, by Pythagoras. */
+/* The phone lies at long 2.5, short -0.75 diamonds: distance / 343 m/s from the strike and from
+ * each contact, by Pythagoras. */
 START_TEST(sound_takes_its_way_to_the_phone)
 {
 	const struct shot_event events[] = {
@@ -134,7 +135,8 @@ START_TEST(eight_sounds_at_most)
 
 	memset(events, 0, sizeof events);
 	for (int i = 0; i < 12; i++)
-		events[i] = (struct shot_event){.kind = EVENT_RAIL, .time = 0.1 + 0.37 * i, .approach = 1.0};
+		events[i] = (struct shot_event){
+		    .kind = EVENT_RAIL, .time = 0.1 + 0.37 * i, .approach = 1.0};
 	for (int i = 0; i < SOUND_READINGS; i++)
 		times[i] = events[i].time;
 	record = record_of(events, 12);
@@ -172,7 +174,8 @@ START_TEST(play_and_observation_count_sounds_alike)
 		all = listen(&full, i % 2 != 0, NULL, shot.states[0].position);
 		some = listen(&part, i % 2 != 0, NULL, shot.states[0].position);
 		cases += part.ending == SHOT_ENOUGH;
-		misses += close_miss("sounds", i, "count", fmin(need.sounds, all.count), some.count, 0.0);
+		misses +=
+		    close_miss("sounds", i, "count", fmin(need.sounds, all.count), some.count, 0.0);
 		for (int k = 0; k < some.count; k++)
 			misses += close_miss("sounds", i, "time", all.times[k], some.times[k], 0.0);
 	}
@@ -184,11 +187,30 @@ END_TEST
 /* Equal while what is needed comes in the same order, whatever else there is. */
 START_TEST(order_tells_what_is_needed)
 {
-	struct shot_event events[] = {
-	    {.kind = EVENT_BALLS, .time = 0.31, .ball = 0, .other = 1, .approach = 1.3, .number = 1},
-	    {.kind = EVENT_RAIL, .time = 0.55, .ball = 1, .rail = RAIL_FOOT, .approach = 1.0, .number = 1},
-	    {.kind = EVENT_RAIL, .time = 0.83, .ball = 0, .rail = RAIL_LEFT, .approach = 0.7, .number = 1},
-	    {.kind = EVENT_RAIL, .time = 1.83, .ball = 0, .rail = RAIL_HEAD, .approach = 0.1, .number = 2}};
+	struct shot_event events[] = {{.kind = EVENT_BALLS,
+	                               .time = 0.31,
+	                               .ball = 0,
+	                               .other = 1,
+	                               .approach = 1.3,
+	                               .number = 1},
+	                              {.kind = EVENT_RAIL,
+	                               .time = 0.55,
+	                               .ball = 1,
+	                               .rail = RAIL_FOOT,
+	                               .approach = 1.0,
+	                               .number = 1},
+	                              {.kind = EVENT_RAIL,
+	                               .time = 0.83,
+	                               .ball = 0,
+	                               .rail = RAIL_LEFT,
+	                               .approach = 0.7,
+	                               .number = 1},
+	                              {.kind = EVENT_RAIL,
+	                               .time = 1.83,
+	                               .ball = 0,
+	                               .rail = RAIL_HEAD,
+	                               .approach = 0.1,
+	                               .number = 2}};
 	struct shot_need rails = {.rails = {1, 1}, .struck = true};
 	struct shot_need sounds = {.sounds = 2, .struck = true};
 	struct shot_need contacts = {.ball_contacts = 1, .struck = true};

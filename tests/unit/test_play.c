@@ -3,7 +3,8 @@
 
 #include "shot_support.h"
 
-/* One ball: rests, stillness, pockets, rail contacts and how they are counted, what is not finite. */
+/* One ball: rests, stillness, pockets, rail contacts and how they are counted, what is not
+ * finite. */
 
 #define CASES 500
 #define G STANDARD_GRAVITY
@@ -13,9 +14,9 @@ static double between(struct random_stream *stream, double low, double high)
 	return shot_support_between(stream, low, high);
 }
 
-/* check-values.md 1.2 and physics.md 1: with slip u, a ball slides for 2 u / (7 mu g) over
- * (v - u / 7) times that, then rolls at v - 2 u / 7 and stops after that over mu_r g; the side spin is
- * gone after R wz / (5/2 mu_p g). Far from every rail. */
+/* check-values.md 1.2 and physics.md 1: with slip u, a ball slides for 2 u / (7 mu g) over (v - u /
+ * 7) times that, then rolls at v - 2 u / 7 and stops after that over mu_r g; the side spin is gone
+ * after R wz / (5/2 mu_p g). Far from every rail. */
 START_TEST(lone_ball_rests_and_is_still_in_time)
 {
 	struct random_stream stream = random_start(2961, 1);
@@ -47,17 +48,16 @@ START_TEST(lone_ball_rests_and_is_still_in_time)
 		v = vector3_add(shot.states[0].velocity, vector3_scale(-2.0 / 7.0, u));
 		speed = vector3_norm(v);
 		time = slide + speed / (roll * G);
-		stop = vector3_add(
-		    start, vector3_scale(slide, vector3_add(shot.states[0].velocity,
-		                                            vector3_scale(-1.0 / 7.0, u))));
+		stop = vector3_add(start,
+		                   vector3_scale(slide, vector3_add(shot.states[0].velocity,
+		                                                    vector3_scale(-1.0 / 7.0, u))));
 		stop = vector3_add(stop, vector3_scale(speed / (2.0 * roll * G), v));
 		shot_support_play(&shot, NULL, &record);
 		misses += close_false("lone", i, "complete", record.ending == SHOT_COMPLETE) +
 		          close_miss("lone", i, "x", stop.x, record.ends[0].position.x, 1e-10) +
 		          close_miss("lone", i, "y", stop.y, record.ends[0].position.y, 1e-10) +
 		          close_miss("lone", i, "rest", time, record.ends[0].rest_time, 1e-10) +
-		          close_miss("lone", i, "still",
-		                     fmax(time, fabs(side) / (2.5 * spin * G)),
+		          close_miss("lone", i, "still", fmax(time, fabs(side) / (2.5 * spin * G)),
 		                     record.ends[0].still_time, 1e-10) +
 		          close_false("lone", i, "no event", record.event_count == 0);
 	}
@@ -65,7 +65,8 @@ START_TEST(lone_ball_rests_and_is_still_in_time)
 }
 END_TEST
 
-/* A ball that only spins is at rest from the start and still later; one that does nothing is both. */
+/* A ball that only spins is at rest from the start and still later; one that does nothing is
+ * both. */
 START_TEST(spinning_on_the_spot)
 {
 	struct shot_support shot;
@@ -90,17 +91,20 @@ static bool falls(enum rail rail, double along, double *time)
 	struct shot_support shot;
 	struct shot_record record;
 	double radius, x, y, run = 0.4, v = 1.1;
-	double heading = rail == RAIL_RIGHT ? 0.0 : rail == RAIL_FOOT ? 0.5 * M_PI
-	                                        : rail == RAIL_LEFT   ? M_PI
-	                                                              : -0.5 * M_PI;
+	double heading = rail == RAIL_RIGHT  ? 0.0
+	                 : rail == RAIL_FOOT ? 0.5 * M_PI
+	                 : rail == RAIL_LEFT ? M_PI
+	                                     : -0.5 * M_PI;
 
 	shot_support_start(&shot, 1);
 	shot.table.pockets = true;
 	radius = shot.bodies[0].radius;
-	x = rail_is_long(rail) ? (rail == RAIL_LEFT ? radius + run : shot.table.width - radius - run)
-	                       : along;
-	y = rail_is_long(rail) ? along
-	                       : (rail == RAIL_HEAD ? radius + run : shot.table.length - radius - run);
+	x = rail_is_long(rail)
+	        ? (rail == RAIL_LEFT ? radius + run : shot.table.width - radius - run)
+	        : along;
+	y = rail_is_long(rail)
+	        ? along
+	        : (rail == RAIL_HEAD ? radius + run : shot.table.length - radius - run);
 	shot.states[0] = shot_support_ball(x, y, radius, heading, v, v, 0.3);
 	shot_support_play(&shot, NULL, &record);
 	ck_assert_int_eq(record.ending, SHOT_COMPLETE);
@@ -123,8 +127,8 @@ static bool falls(enum rail rail, double along, double *time)
 	return true;
 }
 
-/* formats.md 1: half mouths of pool-9ft 80.8 mm (corner, from the corner along the rail) and 63.5 mm
- * (side, from the middle of a long rail). A micrometre decides. */
+/* formats.md 1: half mouths of pool-9ft 80.8 mm (corner, from the corner along the rail) and 63.5
+ * mm (side, from the middle of a long rail). A micrometre decides. */
 START_TEST(mouths_end_where_the_contract_says)
 {
 	static const double tiny = 1e-6;
@@ -133,12 +137,12 @@ START_TEST(mouths_end_where_the_contract_says)
 		double edge; /* where a pocket ends */
 		double into; /* direction into the pocket */
 	} edges[] = {
-	    {RAIL_LEFT, 0.0808, -1},          {RAIL_LEFT, 2.54 - 0.0808, 1},
-	    {RAIL_RIGHT, 0.0808, -1},         {RAIL_RIGHT, 2.54 - 0.0808, 1},
-	    {RAIL_LEFT, 1.27 - 0.0635, 1},    {RAIL_LEFT, 1.27 + 0.0635, -1},
-	    {RAIL_RIGHT, 1.27 - 0.0635, 1},   {RAIL_RIGHT, 1.27 + 0.0635, -1},
-	    {RAIL_HEAD, 0.0808, -1},          {RAIL_HEAD, 1.27 - 0.0808, 1},
-	    {RAIL_FOOT, 0.0808, -1},          {RAIL_FOOT, 1.27 - 0.0808, 1},
+	    {RAIL_LEFT, 0.0808, -1},        {RAIL_LEFT, 2.54 - 0.0808, 1},
+	    {RAIL_RIGHT, 0.0808, -1},       {RAIL_RIGHT, 2.54 - 0.0808, 1},
+	    {RAIL_LEFT, 1.27 - 0.0635, 1},  {RAIL_LEFT, 1.27 + 0.0635, -1},
+	    {RAIL_RIGHT, 1.27 - 0.0635, 1}, {RAIL_RIGHT, 1.27 + 0.0635, -1},
+	    {RAIL_HEAD, 0.0808, -1},        {RAIL_HEAD, 1.27 - 0.0808, 1},
+	    {RAIL_FOOT, 0.0808, -1},        {RAIL_FOOT, 1.27 - 0.0808, 1},
 	};
 	double time;
 
@@ -166,8 +170,8 @@ START_TEST(play_goes_on_after_a_ball_fell)
 	shot_support_play(&shot, NULL, &record);
 	ck_assert(record.ends[0].pocketed);
 	ck_assert(!record.ends[1].pocketed);
-	/* The other rolls v^2 / (2 mu_r g) as if nothing had been; 0.49 / 0.196133 = 2.498 m is more
-	 * than the way to the foot rail. */
+	/* The other rolls v^2 / (2 mu_r g) as if nothing had been; 0.49 / 0.196133 = 2.498 m is
+	 * more than the way to the foot rail. */
 	ck_assert_double_gt(record.ends[1].rest_time, record.ends[0].rest_time);
 	ck_assert_uint_ge(record.event_count, 2);
 	ck_assert_uint_eq(record.events[1].ball, 1);
@@ -194,9 +198,9 @@ START_TEST(table_without_pockets_keeps_its_balls)
 }
 END_TEST
 
-/* play.h: a ball with strong topspin drives itself into the rail again and again; the series ends at
- * an approach of SHOT_SLOW, the ball stays at the rail and the contacts count once (formats.md 1)
- * while it stays within a diameter of the rail. */
+/* play.h: a ball with strong topspin drives itself into the rail again and again; the series ends
+ * at an approach of SHOT_SLOW, the ball stays at the rail and the contacts count once (formats.md
+ * 1) while it stays within a diameter of the rail. */
 START_TEST(endless_rebounds_end)
 {
 	struct random_stream stream = random_start(2961, 3);
@@ -234,8 +238,9 @@ START_TEST(endless_rebounds_end)
 		          close_false("topspin", i, "the last one is slow",
 		                      record.events[record.event_count - 1].approach < SHOT_SLOW);
 		for (size_t k = 1; k < record.event_count; k++)
-			misses += close_false("topspin", i, "each slower than the one before",
-			                      record.events[k].approach < record.events[k - 1].approach);
+			misses +=
+			    close_false("topspin", i, "each slower than the one before",
+			                record.events[k].approach < record.events[k - 1].approach);
 		misses += close_false("topspin", i, "counted at least once", counted >= 1);
 	}
 	ck_assert_int_eq(misses, 0);

@@ -104,11 +104,13 @@ START_TEST(struck_line_keeps_its_momentum)
 		misses += close_miss("line", i, "momentum", before.x, now.x, 1e-12) +
 		          close_miss("line", i, "momentum beside", 0.0, now.y, 1e-15);
 		for (size_t k = 0; k < count; k++)
-			misses += close_miss("line", i, "velocity", along[k], after[k].velocity.x, 1e-7) +
-			          close_miss("line", i, "beside", 0.0, after[k].velocity.y, 1e-15);
+			misses +=
+			    close_miss("line", i, "velocity", along[k], after[k].velocity.x, 1e-7) +
+			    close_miss("line", i, "beside", 0.0, after[k].velocity.y, 1e-15);
 		for (size_t k = 0; k + 1 < count; k++)
-			misses += close_false("line", i, "no two approach",
-			                      after[k].velocity.x - after[k + 1].velocity.x <= 1e-6);
+			misses +=
+			    close_false("line", i, "no two approach",
+			                after[k].velocity.x - after[k + 1].velocity.x <= 1e-6);
 	}
 	ck_assert_int_eq(misses, 0);
 }
@@ -178,21 +180,22 @@ START_TEST(two_balls_struck_at_once_part_as_mirror_images)
 		shot.constants.value[BALL_FRICTION] = shot_support_between(&stream, 0.003, 0.25);
 		shot.states[1].position = vector3_make(0.6 - RADIUS, y, RADIUS);
 		shot.states[2].position = vector3_make(0.6 + RADIUS, y, RADIUS);
-		shot.states[0] = shot_support_ball(0.6, y - sqrt(3.0) * RADIUS, RADIUS, 0.5 * M_PI, v, 0.0,
-		                                   0.0);
+		shot.states[0] =
+		    shot_support_ball(0.6, y - sqrt(3.0) * RADIUS, RADIUS, 0.5 * M_PI, v, 0.0, 0.0);
 		shot.states[0].velocity.x = 0.0;
-		shot.states[0].spin = vector3_make(-shot_support_between(&stream, -1.0, 1.0) * v / RADIUS,
-		                                   0.0, 0.0);
+		shot.states[0].spin =
+		    vector3_make(-shot_support_between(&stream, -1.0, 1.0) * v / RADIUS, 0.0, 0.0);
 		solve_instant(&shot, after);
-		misses += close_miss("pair", i, "on the axis", 0.0, after[0].velocity.x, 1e-12) +
-		          close_miss("pair", i, "x", -after[1].velocity.x, after[2].velocity.x, 1e-12) +
-		          close_miss("pair", i, "y", after[1].velocity.y, after[2].velocity.y, 1e-12) +
-		          close_miss("pair", i, "wx", after[1].spin.x, after[2].spin.x, 1e-9) +
-		          close_miss("pair", i, "wy", -after[1].spin.y, after[2].spin.y, 1e-9) +
-		          close_miss("pair", i, "wz", -after[1].spin.z, after[2].spin.z, 1e-9) +
-		          close_miss("pair", i, "momentum", v,
-		                     after[0].velocity.y + after[1].velocity.y + after[2].velocity.y,
-		                     1e-12);
+		misses +=
+		    close_miss("pair", i, "on the axis", 0.0, after[0].velocity.x, 1e-12) +
+		    close_miss("pair", i, "x", -after[1].velocity.x, after[2].velocity.x, 1e-12) +
+		    close_miss("pair", i, "y", after[1].velocity.y, after[2].velocity.y, 1e-12) +
+		    close_miss("pair", i, "wx", after[1].spin.x, after[2].spin.x, 1e-9) +
+		    close_miss("pair", i, "wy", -after[1].spin.y, after[2].spin.y, 1e-9) +
+		    close_miss("pair", i, "wz", -after[1].spin.z, after[2].spin.z, 1e-9) +
+		    close_miss("pair", i, "momentum", v,
+		               after[0].velocity.y + after[1].velocity.y + after[2].velocity.y,
+		               1e-12);
 	}
 	ck_assert_int_eq(misses, 0);
 }
@@ -229,7 +232,8 @@ START_TEST(rack_is_broken)
 		double v = shot_support_between(&stream, 1.0, 11.0);
 		double heading = 0.5 * M_PI + 0.02 * random_normal(&stream);
 
-		start_rack(&shot, gaps[i % 5], v, heading, shot_support_between(&stream, -0.5, 0.5));
+		start_rack(&shot, gaps[i % 5], v, heading,
+		           shot_support_between(&stream, -0.5, 0.5));
 		shot_support_play(&shot, NULL, &record);
 		if (record.ending != SHOT_COMPLETE) {
 			fprintf(stderr, "rack %d, gap %g: ending %d at %.3f s\n", i, gaps[i % 5],
@@ -239,15 +243,16 @@ START_TEST(rack_is_broken)
 		for (size_t a = 0; a < 16; a++) {
 			struct vector3 p = record.ends[a].position;
 
-			misses += close_false("rack", i, "on the table",
-			                      p.x > RADIUS - 1e-9 && p.x < 1.27 - RADIUS + 1e-9 &&
-			                          p.y > RADIUS - 1e-9 && p.y < 2.54 - RADIUS + 1e-9);
+			misses +=
+			    close_false("rack", i, "on the table",
+			                p.x > RADIUS - 1e-9 && p.x < 1.27 - RADIUS + 1e-9 &&
+			                    p.y > RADIUS - 1e-9 && p.y < 2.54 - RADIUS + 1e-9);
 			for (size_t b = a + 1; b < 16; b++)
 				if (!record.ends[a].pocketed && !record.ends[b].pocketed)
 					misses += close_miss(
 					    "rack", i, "overlap", 0.0,
 					    fmax(0.0, DIAMETER - vector3_norm(vector3_subtract(
-					                             p, record.ends[b].position))),
+								     p, record.ends[b].position))),
 					    1e-5);
 		}
 	}

@@ -4,8 +4,8 @@
 #include "shot/contacts.h"
 #include "shot_support.h"
 
-/* Energy never rises (physics.md 1 to 3: friction and restitution only take). The linker puts the two
- * functions below in the place of those that solve contacts (--wrap), so that the energy of all
+/* Energy never rises (physics.md 1 to 3: friction and restitution only take). The linker puts the
+ * two functions below in the place of those that solve contacts (--wrap), so that the energy of all
  * balls is added up just before and just after every contact of a shot. */
 
 #define SHOTS 10000
@@ -18,11 +18,11 @@ void __wrap_contacts_balls(struct play *play);
 
 /* What is watched during one shot. */
 static struct {
-	double energy;   /* at the latest moment looked at [J] */
-	double start;    /* at the strike [J] */
-	double rise;     /* the largest rise, relative to the start */
+	double energy; /* at the latest moment looked at [J] */
+	double start;  /* at the strike [J] */
+	double rise;   /* the largest rise, relative to the start */
 	const char *where;
-	long contacts;   /* of all shots */
+	long contacts; /* of all shots */
 } watch;
 
 static double total_energy(const struct play *play)
@@ -134,7 +134,8 @@ START_TEST(energy_never_rises_on_a_usual_table)
 }
 END_TEST
 
-/* The same with balls that touch from the start, and rails at hand: pressed balls and frozen ones. */
+/* The same with balls that touch from the start, and rails at hand: pressed balls and frozen
+ * ones. */
 START_TEST(energy_never_rises_with_frozen_balls)
 {
 	struct random_stream stream = random_start(417733, 2);
@@ -149,14 +150,14 @@ START_TEST(energy_never_rises_with_frozen_balls)
 		radius = shot.bodies[0].radius;
 		shot_support_draw_constants(&stream, &shot.constants);
 		shot_support_draw_shot(&stream, &shot);
-		/* The struck ball stands against the second, which may be frozen to a rail; the third is
-		 * in the way or not. */
+		/* The struck ball stands against the second, which may be frozen to a rail; the
+		 * third is in the way or not. */
 		x = i % 2 == 0 ? radius : 0.4;
 		y = shot_support_between(&stream, 0.3, 2.2);
 		shot.states[1].position = vector3_make(x, y, radius);
 		way = i % 2 == 0 ? 0.5 * way : way;
-		shot.states[0].position = vector3_make(x + 2.0 * radius * cos(way),
-		                                       y + 2.0 * radius * sin(way), radius);
+		shot.states[0].position =
+		    vector3_make(x + 2.0 * radius * cos(way), y + 2.0 * radius * sin(way), radius);
 		shot.states[2].position = vector3_make(1.1, 1.9, radius);
 		misses += check_shot(i, &shot);
 	}

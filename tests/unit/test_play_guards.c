@@ -30,12 +30,13 @@ START_TEST(start_that_is_not_finite_is_broken)
 		struct shot_record record;
 
 		shot_support_start(&shot, 3);
-		shot.states[0] = shot_support_ball(0.4, 0.5, shot.bodies[0].radius, 0.8, 1.9, 0.7, 0.4);
+		shot.states[0] =
+		    shot_support_ball(0.4, 0.5, shot.bodies[0].radius, 0.8, 1.9, 0.7, 0.4);
 		*number_of(&shot.states[i % 2], i / 6) = bad[i / 2 % 3];
 		shot_support_play(&shot, NULL, &record);
 		if (record.ending != SHOT_BROKEN) {
-			fprintf(stderr, "ball %d, number %d = %g: ending %d, not broken\n", i % 2, i / 6,
-			        bad[i / 2 % 3], (int)record.ending);
+			fprintf(stderr, "ball %d, number %d = %g: ending %d, not broken\n", i % 2,
+			        i / 6, bad[i / 2 % 3], (int)record.ending);
 			misses++;
 		}
 	}
@@ -68,7 +69,8 @@ START_TEST(constants_that_are_not_finite_are_broken)
 		struct shot_record record;
 
 		shot_support_start(&shot, 2);
-		shot.states[0] = shot_support_ball(0.4, 0.5, shot.bodies[0].radius, 0.0, 1.9, 0.7, 0.4);
+		shot.states[0] =
+		    shot_support_ball(0.4, 0.5, shot.bodies[0].radius, 0.0, 1.9, 0.7, 0.4);
 		shot.states[1].position = vector3_make(0.8, 0.51, shot.bodies[1].radius);
 		shot.constants.value[i] = NAN;
 		shot_support_play(&shot, NULL, &record);
@@ -109,7 +111,8 @@ static bool event_equal(const struct shot_event *a, const struct shot_event *b)
 }
 
 /* Counts what a need asks for, among the first `count` events; sounds as formats.md 3 says. */
-static bool need_is_met(const struct shot_record *record, size_t count, const struct shot_need *need)
+static bool need_is_met(const struct shot_record *record, size_t count,
+                        const struct shot_need *need)
 {
 	int rails[SHOT_BALLS] = {0}, contacts = 0, sounds = 0;
 	bool fallen[SHOT_BALLS] = {false};
@@ -121,7 +124,8 @@ static bool need_is_met(const struct shot_record *record, size_t count, const st
 		rails[event->ball] += event->kind == EVENT_RAIL && event->number > 0;
 		contacts += event->kind == EVENT_BALLS;
 		fallen[event->ball] = fallen[event->ball] || event->kind == EVENT_POCKET;
-		if (event->kind != EVENT_POCKET && event->approach >= 0.15 && event->time - last >= 0.020) {
+		if (event->kind != EVENT_POCKET && event->approach >= 0.15 &&
+		    event->time - last >= 0.020) {
 			sounds++;
 			last = event->time;
 		}
@@ -134,8 +138,8 @@ static bool need_is_met(const struct shot_record *record, size_t count, const st
 	return true;
 }
 
-/* A play that ends early holds the same events, to the bit, up to the first instant at which all that
- * is needed has happened, and none after it. */
+/* A play that ends early holds the same events, to the bit, up to the first instant at which all
+ * that is needed has happened, and none after it. */
 START_TEST(enough_gives_the_same_events)
 {
 	struct random_stream stream = random_start(66413, 1);
@@ -165,9 +169,9 @@ START_TEST(enough_gives_the_same_events)
 		if (need_is_met(&full, 0, &need))
 			continue; /* nothing is needed */
 		if (!need_is_met(&full, full.event_count, &need)) {
-			misses += close_false("enough", i, "played to the end for what never happens",
-			                      part.ending == SHOT_COMPLETE &&
-			                          part.event_count == full.event_count);
+			misses += close_false(
+			    "enough", i, "played to the end for what never happens",
+			    part.ending == SHOT_COMPLETE && part.event_count == full.event_count);
 			continue;
 		}
 		early += part.event_count < full.event_count;
@@ -176,7 +180,8 @@ START_TEST(enough_gives_the_same_events)
 		/* Without the events of the last instant something is missing. */
 		size_t before = part.event_count;
 
-		while (before > 0 && part.events[before - 1].time == part.events[part.event_count - 1].time)
+		while (before > 0 &&
+		       part.events[before - 1].time == part.events[part.event_count - 1].time)
 			before--;
 		misses += close_false("enough", i, "no more than is needed",
 		                      part.event_count == 0 || !need_is_met(&part, before, &need));

@@ -5,8 +5,8 @@
 
 /* A shot and its mirror image in a plane through the middle of the table are mirror images of each
  * other event by event: the laws of physics.md know neither left nor right. A rounding error grows
- * along a shot as any other displacement does, so the comparison is made where a displacement of the
- * start grows by less than GROWTH_MOST: 1e-9 m is then far above what rounding makes. */
+ * along a shot as any other displacement does, so the comparison is made where a displacement of
+ * the start grows by less than GROWTH_MOST: 1e-9 m is then far above what rounding makes. */
 
 #define SHOTS 1500
 #define GROWTH_MOST 1e3
@@ -18,7 +18,8 @@
 /* Which coordinate is turned round: across the long axis x, across the short one y. */
 enum mirror { MIRROR_X, MIRROR_Y };
 
-/* A velocity is reflected as a position is, a spin (an axial vector) in its two other components. */
+/* A velocity is reflected as a position is, a spin (an axial vector) in its two other
+ * components. */
 static struct ball_state mirrored(struct ball_state state, enum mirror mirror,
                                   const struct table *table)
 {
@@ -89,8 +90,8 @@ static struct ball_state displaced(struct ball_state ball, int way, double radiu
 	return ball;
 }
 
-/* The largest displacement of an event or a rest by a displaced start, per unit of it; infinite where
- * another course of events comes of it. */
+/* The largest displacement of an event or a rest by a displaced start, per unit of it; infinite
+ * where another course of events comes of it. */
 static double growth(const struct shot_support *shot, const struct shot_record *record)
 {
 	double most = 0.0;
@@ -106,11 +107,13 @@ static double growth(const struct shot_support *shot, const struct shot_record *
 		if (!same_events(record, &moved))
 			return HUGE_VAL;
 		for (size_t k = 0; k < record->event_count; k++)
-			most = fmax(most, fmax(distance(record->events[k].position,
-			                                moved.events[k].position),
-			                       fabs(record->events[k].time - moved.events[k].time)));
+			most = fmax(
+			    most,
+			    fmax(distance(record->events[k].position, moved.events[k].position),
+			         fabs(record->events[k].time - moved.events[k].time)));
 		for (size_t i = 0; i < record->ball_count; i++)
-			most = fmax(most, distance(record->ends[i].position, moved.ends[i].position));
+			most =
+			    fmax(most, distance(record->ends[i].position, moved.ends[i].position));
 	}
 	return most / GROWTH_STEP;
 }
@@ -118,14 +121,15 @@ static double growth(const struct shot_support *shot, const struct shot_record *
 static int check_event(int i, const struct shot_event *a, const struct shot_event *b,
                        enum mirror mirror, const struct table *table)
 {
-	int misses = close_false("event", i, "same kind", a->kind == b->kind) +
-	             close_false("event", i, "same balls", a->ball == b->ball && a->other == b->other) +
-	             close_false("event", i, "same number", a->number == b->number) +
-	             close_miss("event", i, "time", a->time, b->time, TOLERANCE) +
-	             close_miss("event", i, "approach", a->approach, b->approach, TOLERANCE) +
-	             close_miss("event", i, "place", 0.0,
-	                        distance(mirrored_place(a->position, mirror, table), b->position),
-	                        TOLERANCE);
+	int misses =
+	    close_false("event", i, "same kind", a->kind == b->kind) +
+	    close_false("event", i, "same balls", a->ball == b->ball && a->other == b->other) +
+	    close_false("event", i, "same number", a->number == b->number) +
+	    close_miss("event", i, "time", a->time, b->time, TOLERANCE) +
+	    close_miss("event", i, "approach", a->approach, b->approach, TOLERANCE) +
+	    close_miss("event", i, "place", 0.0,
+	               distance(mirrored_place(a->position, mirror, table), b->position),
+	               TOLERANCE);
 
 	if (a->kind != EVENT_BALLS)
 		misses += close_false("event", i, "mirrored rail",

@@ -8,14 +8,14 @@
 #include "physics/cushion.h"
 #include "shot_support.h"
 
-/* Whole shots against a plain simulator that walks through time: at every step it moves the balls by
- * the closed forms of the cloth, and where a ball is inside a rail or another ball it goes back to
- * the moment they touched, by halving. It shares the laws of single contacts with the program, and
- * nothing of how events are found, ordered, ended early or counted. */
+/* Whole shots against a plain simulator that walks through time: at every step it moves the balls
+ * by the closed forms of the cloth, and where a ball is inside a rail or another ball it goes back
+ * to the moment they touched, by halving. It shares the laws of single contacts with the program,
+ * and nothing of how events are found, ordered, ended early or counted. */
 
 #define SHOTS 600
-#define STEP 2e-4        /* [s] */
-#define TOLERANCE 1e-6   /* [m], [s]; times the growth below */
+#define STEP 2e-4      /* [s] */
+#define TOLERANCE 1e-6 /* [m], [s]; times the growth below */
 #define GROWTH_MOST 200.0
 #define EVENTS_MOST 64
 
@@ -35,7 +35,8 @@ static struct ball_state moved(const struct shot_support *shot, size_t i, struct
                                double time)
 {
 	for (int phase = 0; phase < 4; phase++) {
-		struct cloth_motion motion = cloth_motion_start(&ball, &shot->bodies[i], &shot->constants);
+		struct cloth_motion motion =
+		    cloth_motion_start(&ball, &shot->bodies[i], &shot->constants);
 		double part = fmin(time, motion.duration);
 
 		ball = cloth_advance(&ball, &motion, shot->bodies[i].radius, part);
@@ -80,15 +81,15 @@ static struct overlap find_overlap(const struct stepped *play, double step)
 		double radius = shot->bodies[i].radius;
 
 		for (int rail = 0; rail < RAIL_COUNT && play->on_table[i]; rail++) {
-			double depth = -rail_distance(shot, balls[i].position, (enum rail)rail, radius);
+			double depth =
+			    -rail_distance(shot, balls[i].position, (enum rail)rail, radius);
 
 			if (depth > worst.depth)
 				worst = (struct overlap){depth, i, i, (enum rail)rail};
 		}
 		for (size_t k = i + 1; k < shot->scene.ball_count; k++) {
-			double depth = 2.0 * radius -
-			               vector3_norm_flat(vector3_subtract(balls[i].position,
-			                                                  balls[k].position));
+			double depth = 2.0 * radius - vector3_norm_flat(vector3_subtract(
+							  balls[i].position, balls[k].position));
 
 			if (play->on_table[i] && play->on_table[k] && depth > worst.depth)
 				worst = (struct overlap){depth, i, k, RAIL_COUNT};
@@ -112,8 +113,12 @@ static void hit_rail(struct stepped *play, size_t i, enum rail rail)
 	                                  value[CUSHION_RESTITUTION], value[CUSHION_FRICTION],
 	                                  value[SLIDING_FRICTION]};
 	struct vector3 p = play->balls[i].position;
-	struct shot_event event = {.kind = EVENT_RAIL, .time = play->time, .ball = i, .other = i,
-	                           .rail = rail, .position = p,
+	struct shot_event event = {.kind = EVENT_RAIL,
+	                           .time = play->time,
+	                           .ball = i,
+	                           .other = i,
+	                           .rail = rail,
+	                           .position = p,
 	                           .approach = cushion_to_rail(rail, play->balls[i].velocity).y};
 
 	if (table_in_pocket(&shot->table, rail, rail_is_long(rail) ? p.y : p.x)) {
@@ -142,12 +147,16 @@ static void hit_ball(struct stepped *play, size_t i, size_t k)
 {
 	const struct shot_support *shot = play->shot;
 	struct ball_state *a = &play->balls[i], *b = &play->balls[k];
-	struct collision_change change = collision_solve(
-	    a, &shot->bodies[i], b, &shot->bodies[k], shot->constants.value[BALL_RESTITUTION],
-	    shot->constants.value[BALL_FRICTION]);
+	struct collision_change change = collision_solve(a, &shot->bodies[i], b, &shot->bodies[k],
+	                                                 shot->constants.value[BALL_RESTITUTION],
+	                                                 shot->constants.value[BALL_FRICTION]);
 
-	note(play, (struct shot_event){.kind = EVENT_BALLS, .time = play->time, .ball = i, .other = k,
-	                               .position = a->position, .approach = change.approach});
+	note(play, (struct shot_event){.kind = EVENT_BALLS,
+	                               .time = play->time,
+	                               .ball = i,
+	                               .other = k,
+	                               .position = a->position,
+	                               .approach = change.approach});
 	a->velocity = vector3_add(a->velocity, change.velocity[0]);
 	a->spin = vector3_add(a->spin, change.spin[0]);
 	b->velocity = vector3_add(b->velocity, change.velocity[1]);
@@ -176,9 +185,9 @@ static void step_out(struct stepped *play, const struct overlap *overlap)
 
 	if (overlap->rail != RAIL_COUNT) {
 		hit_rail(play, overlap->ball, overlap->rail);
-		ball->position = vector3_add(
-		    ball->position,
-		    cushion_from_rail(overlap->rail, vector3_make(0.0, -1e-12, 0.0)));
+		ball->position =
+		    vector3_add(ball->position,
+		                cushion_from_rail(overlap->rail, vector3_make(0.0, -1e-12, 0.0)));
 		return;
 	}
 	hit_ball(play, overlap->ball, overlap->other);
@@ -192,10 +201,11 @@ static bool walk_to_end(struct stepped *play)
 		double low = 0.0, high = STEP;
 
 		for (size_t i = 0; i < play->shot->scene.ball_count; i++)
-			moves = moves || (play->on_table[i] &&
-			                  (vector3_norm_flat(play->balls[i].velocity) > 1e-9 ||
-			                   vector3_norm(ball_slip(&play->balls[i],
-			                                          play->shot->bodies[i].radius)) > 1e-9));
+			moves = moves ||
+			        (play->on_table[i] &&
+			         (vector3_norm_flat(play->balls[i].velocity) > 1e-9 ||
+			          vector3_norm(ball_slip(&play->balls[i],
+			                                 play->shot->bodies[i].radius)) > 1e-9));
 		if (!moves)
 			return true;
 		if (find_overlap(play, STEP).depth <= 0.0) {
@@ -245,7 +255,8 @@ static double growth(const struct shot_support *shot, const struct shot_record *
 		if (other.event_count != record->event_count)
 			return HUGE_VAL;
 		for (size_t k = 0; k < record->event_count; k++)
-			most = fmax(most, fabs(other.events[k].time - record->events[k].time) / 1e-7);
+			most =
+			    fmax(most, fabs(other.events[k].time - record->events[k].time) / 1e-7);
 		for (size_t i = 0; i < record->ball_count; i++)
 			most = fmax(most, vector3_norm(vector3_subtract(other.ends[i].position,
 			                                                record->ends[i].position)) /
@@ -262,14 +273,15 @@ static int compare(int i, const struct stepped *walked, const struct shot_record
 	for (size_t k = 0; misses == 0 && k < record->event_count; k++) {
 		const struct shot_event *a = &walked->events[k], *b = &record->events[k];
 
-		misses += close_false("stepped", i, "same kind", a->kind == b->kind) +
-		          close_false("stepped", i, "same ball", a->ball == b->ball) +
-		          close_false("stepped", i, "same other ball", a->other == b->other) +
-		          close_miss("stepped", i, "time", a->time, b->time, GROWTH_MOST * TOLERANCE) +
-		          close_miss("stepped", i, "approach", a->approach, b->approach, 1e-4) +
-		          close_miss("stepped", i, "place", 0.0,
-		                     vector3_norm(vector3_subtract(a->position, b->position)),
-		                     GROWTH_MOST * TOLERANCE);
+		misses +=
+		    close_false("stepped", i, "same kind", a->kind == b->kind) +
+		    close_false("stepped", i, "same ball", a->ball == b->ball) +
+		    close_false("stepped", i, "same other ball", a->other == b->other) +
+		    close_miss("stepped", i, "time", a->time, b->time, GROWTH_MOST * TOLERANCE) +
+		    close_miss("stepped", i, "approach", a->approach, b->approach, 1e-4) +
+		    close_miss("stepped", i, "place", 0.0,
+		               vector3_norm(vector3_subtract(a->position, b->position)),
+		               GROWTH_MOST * TOLERANCE);
 		if (a->kind != EVENT_BALLS)
 			misses += close_false("stepped", i, "same rail", a->rail == b->rail) +
 			          close_miss("stepped", i, "number", a->number, b->number, 0.0);
@@ -302,8 +314,8 @@ static void draw_shot(struct random_stream *stream, int i, struct shot_support *
 	radius = shot->bodies[0].radius;
 	out = shot_support_between(stream, 0.001, 0.05);
 	heading = shot_support_between(stream, -1.0, 1.0);
-	shot->states[0] = shot_support_ball(shot->table.width - radius - out, 0.6, radius, heading, v,
-	                                    shot_support_between(stream, 2.0, 7.0) * v, 0.2 * v);
+	shot->states[0] = shot_support_ball(shot->table.width - radius - out, 0.6, radius, heading,
+	                                    v, shot_support_between(stream, 2.0, 7.0) * v, 0.2 * v);
 	if (shot->scene.ball_count > 1)
 		shot->states[1].position = vector3_make(0.2, 1.7, radius);
 }
@@ -327,7 +339,8 @@ START_TEST(walking_through_time_gives_the_same_shot)
 		          compare(i, &walked, &record);
 		compared++;
 		for (size_t k = 0; k < record.event_count; k++)
-			doubles += record.events[k].kind == EVENT_RAIL && record.events[k].number == 0;
+			doubles +=
+			    record.events[k].kind == EVENT_RAIL && record.events[k].number == 0;
 	}
 	printf("walked through: %d of %d shots; %d rail contacts that do not count\n", compared,
 	       SHOTS, doubles);

@@ -6,9 +6,9 @@
 #include "shot/setup.h"
 #include "shot_support.h"
 
-/* Where balls stand and which way the cue points (formats.md 1 and 4), against plain geometry: a point
- * lies on the aim line when the cross product with its direction is zero, and ahead when the scalar
- * product is positive. 9-foot table: a diamond is 0.3175 m. */
+/* Where balls stand and which way the cue points (formats.md 1 and 4), against plain geometry: a
+ * point lies on the aim line when the cross product with its direction is zero, and ahead when the
+ * scalar product is positive. 9-foot table: a diamond is 0.3175 m. */
 
 #define CASES 500
 #define DIAMOND 0.3175
@@ -106,8 +106,8 @@ START_TEST(frozen_balls_touch_their_rail)
 
 		place(&design, BALL_OBJECT, 1.5, 1.5);
 		if (i < 2)
-			design.place[i % 2].along =
-			    (struct place_coordinate){.frozen = true, .rail = i == 0 ? RAIL_HEAD : RAIL_FOOT};
+			design.place[i % 2].along = (struct place_coordinate){
+			    .frozen = true, .rail = i == 0 ? RAIL_HEAD : RAIL_FOOT};
 		else
 			design.place[i % 2].across = (struct place_coordinate){
 			    .frozen = true, .rail = i == 2 ? RAIL_LEFT : RAIL_RIGHT};
@@ -139,12 +139,15 @@ START_TEST(touching_balls_touch)
 		struct vector3 line, toward;
 
 		place(&design, touched, along, across);
-		design.place[other] = (struct placement){.present = true, .touching = true,
-		                                         .touched = touched, .toward_long = to_long,
+		design.place[other] = (struct placement){.present = true,
+		                                         .touching = true,
+		                                         .touched = touched,
+		                                         .toward_long = to_long,
 		                                         .toward_short = to_short};
 		setup = made(&design, &table, bodies);
 		line = vector3_subtract(setup.balls[other].position, setup.balls[touched].position);
-		toward = vector3_make((to_short - across) * DIAMOND, (to_long - along) * DIAMOND, 0.0);
+		toward =
+		    vector3_make((to_short - across) * DIAMOND, (to_long - along) * DIAMOND, 0.0);
 		misses += close_miss("touching", i, "apart", bodies[0].radius + bodies[1].radius,
 		                     hypot(line.x, line.y), 1e-14) +
 		          close_miss("touching", i, "on the line", 0.0,
@@ -167,11 +170,15 @@ START_TEST(chains_of_touching_balls_stand)
 	struct vector3 first, second;
 
 	place(&design, BALL_OBJECT2, 3.5, 1.25);
-	design.place[BALL_OBJECT] = (struct placement){.present = true, .touching = true,
-	                                               .touched = BALL_OBJECT2, .toward_long = 8.0,
+	design.place[BALL_OBJECT] = (struct placement){.present = true,
+	                                               .touching = true,
+	                                               .touched = BALL_OBJECT2,
+	                                               .toward_long = 8.0,
 	                                               .toward_short = 1.25};
-	design.place[BALL_CUE] = (struct placement){.present = true, .touching = true,
-	                                            .touched = BALL_OBJECT, .toward_long = 3.0,
+	design.place[BALL_CUE] = (struct placement){.present = true,
+	                                            .touching = true,
+	                                            .touched = BALL_OBJECT,
+	                                            .toward_long = 3.0,
 	                                            .toward_short = 4.0};
 	setup = made(&design, &table, like_balls);
 	first = setup.balls[BALL_OBJECT].position;
@@ -201,12 +208,14 @@ START_TEST(rails_are_aimed_at)
 		struct shot_setup setup;
 		double x, y;
 
-		design.aim = (struct aim){.kind = sight ? AIM_SIGHT : AIM_NOSE, .rail = rail, .at = at};
+		design.aim =
+		    (struct aim){.kind = sight ? AIM_SIGHT : AIM_NOSE, .rail = rail, .at = at};
 		setup = made(&design, &table, like_balls);
 		x = rail == RAIL_LEFT ? -behind : rail == RAIL_RIGHT ? 1.27 + behind : at * DIAMOND;
 		y = rail == RAIL_HEAD ? -behind : rail == RAIL_FOOT ? 2.54 + behind : at * DIAMOND;
-		misses += close_miss("rail", i, "on the line", 0.0, left_of_aim(&setup, x, y), 1e-14) +
-		          close_false("rail", i, "ahead", ahead(&setup, x, y) > 0.0);
+		misses +=
+		    close_miss("rail", i, "on the line", 0.0, left_of_aim(&setup, x, y), 1e-14) +
+		    close_false("rail", i, "ahead", ahead(&setup, x, y) > 0.0);
 	}
 	ck_assert_int_eq(misses, 0);
 }
@@ -219,8 +228,8 @@ START_TEST(points_are_aimed_at)
 	int misses = 0;
 
 	for (int i = 0; i < CASES; i++) {
-		struct shot_design design = lone_design(between(&stream, 0.3, 7.7),
-		                                        between(&stream, 0.3, 3.7));
+		struct shot_design design =
+		    lone_design(between(&stream, 0.3, 7.7), between(&stream, 0.3, 3.7));
 		struct shot_setup setup;
 		double x, y;
 
@@ -229,15 +238,16 @@ START_TEST(points_are_aimed_at)
 		x = design.aim.point_short * DIAMOND;
 		y = design.aim.point_long * DIAMOND;
 		setup = made(&design, &table, like_balls);
-		misses += close_miss("point", i, "on the line", 0.0, left_of_aim(&setup, x, y), 1e-14) +
-		          close_false("point", i, "ahead", ahead(&setup, x, y) > 0.0);
+		misses +=
+		    close_miss("point", i, "on the line", 0.0, left_of_aim(&setup, x, y), 1e-14) +
+		    close_false("point", i, "ahead", ahead(&setup, x, y) > 0.0);
 	}
 	ck_assert_int_eq(misses, 0);
 }
 END_TEST
 
-/* formats.md 4: the aim line passes (1 - fullness)(R1 + R2) beside the ball's centre; `contact` is the
- * side of the ball that is hit as seen along the shot, so the line passes on that side. */
+/* formats.md 4: the aim line passes (1 - fullness)(R1 + R2) beside the ball's centre; `contact` is
+ * the side of the ball that is hit as seen along the shot, so the line passes on that side. */
 START_TEST(balls_are_aimed_at)
 {
 	struct random_stream stream = random_start(9437, 4);
@@ -247,15 +257,17 @@ START_TEST(balls_are_aimed_at)
 	for (int i = 0; i < CASES; i++) {
 		const struct ball_body *bodies = i % 2 == 0 ? like_balls : unlike_balls;
 		enum ball_role target = i % 3 == 0 ? BALL_OBJECT2 : BALL_OBJECT;
-		struct shot_design design = lone_design(between(&stream, 0.3, 3.0),
-		                                        between(&stream, 0.3, 3.7));
+		struct shot_design design =
+		    lone_design(between(&stream, 0.3, 3.0), between(&stream, 0.3, 3.7));
 		bool left = i % 4 < 2;
 		double fullness = i % 5 == 0 ? 1.0 : between(&stream, 0.01, 1.0), beside;
 		struct shot_setup setup;
 		struct vector3 p;
 
 		place(&design, target, between(&stream, 3.5, 7.7), between(&stream, 0.3, 3.7));
-		design.aim = (struct aim){.kind = AIM_BALL, .ball = target, .fullness = fullness,
+		design.aim = (struct aim){.kind = AIM_BALL,
+		                          .ball = target,
+		                          .fullness = fullness,
 		                          .contact = left ? AIM_SIDE_LEFT : AIM_SIDE_RIGHT};
 		setup = made(&design, &table, bodies);
 		p = setup.balls[target].position;
@@ -304,7 +316,8 @@ START_TEST(strikes_follow_the_design)
 }
 END_TEST
 
-/* formats.md 4: from a ramp the ball leaves with R w = v / sin(groove / 2), rolling for a flat one. */
+/* formats.md 4: from a ramp the ball leaves with R w = v / sin(groove / 2), rolling for a flat
+ * one. */
 START_TEST(ramps_release_by_their_groove)
 {
 	struct table table = nine_foot();
@@ -319,7 +332,8 @@ START_TEST(ramps_release_by_their_groove)
 	ck_assert_double_le(vector3_norm(ball_slip(&states[BALL_CUE], RADIUS)), 1e-15);
 	design.launch.groove_deg = 90.0;
 	shot_setup_strike(&setup, &design, &stroke, 0.0, states);
-	ck_assert_double_eq_tol(RADIUS * vector3_norm(states[BALL_CUE].spin), 1.27 * sqrt(2.0), 1e-14);
+	ck_assert_double_eq_tol(RADIUS * vector3_norm(states[BALL_CUE].spin), 1.27 * sqrt(2.0),
+	                        1e-14);
 	ck_assert_double_eq(states[BALL_CUE].spin.z, 0.0);
 	ck_assert_double_eq_tol(vector3_norm(states[BALL_CUE].velocity), 1.27, 1e-14);
 }

@@ -26,8 +26,8 @@ static struct shot_design good_design(void)
 
 	place(&design, BALL_CUE, 2.0, 2.0);
 	place(&design, BALL_OBJECT, 5.0, 1.0);
-	design.aim = (struct aim){.kind = AIM_BALL, .ball = BALL_OBJECT, .fullness = 0.5,
-	                          .contact = AIM_SIDE_LEFT};
+	design.aim = (struct aim){
+	    .kind = AIM_BALL, .ball = BALL_OBJECT, .fullness = 0.5, .contact = AIM_SIDE_LEFT};
 	design.launch = (struct launch){.speed = 1.83};
 	return design;
 }
@@ -61,7 +61,8 @@ START_TEST(good_design_stands)
 }
 END_TEST
 
-/* A centre nearer to a nose than the radius, 0.09 diamonds, at each rail; a little farther stands. */
+/* A centre nearer to a nose than the radius, 0.09 diamonds, at each rail; a little farther
+ * stands. */
 START_TEST(balls_inside_a_cushion)
 {
 	static const double inside[][2] = {{0.08, 2}, {7.92, 2}, {4, 0.08}, {4, 3.92}, {0, 0}};
@@ -95,8 +96,10 @@ START_TEST(balls_inside_one_another)
 	refused(&design, "inside", "another");
 	/* Against a ball, but into a third. */
 	place(&design, BALL_OBJECT2, 4.9, 1.0 + 0.18);
-	design.place[BALL_CUE] = (struct placement){.present = true, .touching = true,
-	                                            .touched = BALL_OBJECT, .toward_long = 4.9,
+	design.place[BALL_CUE] = (struct placement){.present = true,
+	                                            .touching = true,
+	                                            .touched = BALL_OBJECT,
+	                                            .toward_long = 4.9,
 	                                            .toward_short = 1.1};
 	refused(&design, "inside", "another");
 }
@@ -107,8 +110,10 @@ START_TEST(touching_nothing)
 	struct shot_design design = good_design();
 
 	/* A ball that is not there. */
-	design.place[BALL_OBJECT] = (struct placement){.present = true, .touching = true,
-	                                               .touched = BALL_OBJECT2, .toward_long = 8.0,
+	design.place[BALL_OBJECT] = (struct placement){.present = true,
+	                                               .touching = true,
+	                                               .touched = BALL_OBJECT2,
+	                                               .toward_long = 8.0,
 	                                               .toward_short = 3.0};
 	refused(&design, "touch", "placed");
 	/* Itself, and one another in a circle. */
@@ -120,8 +125,10 @@ START_TEST(touching_nothing)
 	refused(&design, "touch", "circle");
 	/* Towards the centre of the ball it touches: no direction. */
 	design = good_design();
-	design.place[BALL_OBJECT] = (struct placement){.present = true, .touching = true,
-	                                               .touched = BALL_CUE, .toward_long = 2.0,
+	design.place[BALL_OBJECT] = (struct placement){.present = true,
+	                                               .touching = true,
+	                                               .touched = BALL_CUE,
+	                                               .toward_long = 2.0,
 	                                               .toward_short = 2.0};
 	refused(&design, "direction", "touch");
 	/* Out through a cushion. */
