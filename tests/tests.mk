@@ -83,7 +83,7 @@ cli_tests = \
 
 # Studies that take minutes: run by "make check-long" alone.
 recovery_tests = \
-	tests/recovery/test_protocols
+	tests/recovery/recovery
 
 # The same in small, and what is asked of the shipped protocols: part of "make check".
 short_recovery_tests = \
@@ -96,9 +96,7 @@ bench_programs = \
 
 # Tools for who works on the project, each built by name: make tests/recovery/protocol_report.
 tool_programs = \
-	tests/recovery/protocol_report \
-	tests/recovery/recovery \
-	tests/recovery/recovery_short
+	tests/recovery/protocol_report
 
 # Sources without a main that tests share.
 test_support = \

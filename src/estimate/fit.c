@@ -23,10 +23,10 @@
 #define ASIDE_ROUNDS 12
 #define EDGE_ROUNDS 4
 #define SEARCH_ROUNDS 5
-/* Chi-square that may be left to gain: it shifts no constant by more than a tenth of its standard
+/* Chi-square that may be left to gain: it shifts no constant by more than a sixth of its standard
  * error. Less cannot be asked for: a stroke whose best unknowns lie on the edge between two orders
  * of events has no derivative there. */
-#define COST_TOLERANCE 0.01
+#define COST_TOLERANCE 0.03
 
 /* One end of the iteration: outer unknowns, their covariance, how it ended. */
 struct fit_end {

@@ -228,6 +228,18 @@ static void stop_driving(struct play *play, size_t i, struct vector3 n)
 	state->spin.y += drive * n.x / radius;
 }
 
+/* Two balls that were driven together for a while stand inside one another by some micrometres, the
+ * way they came before they met: sets them apart again, half the way each. */
+static void part(struct play *play, size_t i, size_t j, struct vector3 n, double distance)
+{
+	const struct ball_body *bodies = play->scene->bodies;
+	double overlap = bodies[i].radius + bodies[j].radius - distance;
+	struct vector3 half = vector3_scale(0.5 * fmax(0.0, overlap), n);
+
+	play->balls[i].start.position = vector3_subtract(play->balls[i].start.position, half);
+	play->balls[j].start.position = vector3_add(play->balls[j].start.position, half);
+}
+
 static void record_pair(struct play *play, const struct touching *pair)
 {
 	struct shot_record *record = play->record;
@@ -272,6 +284,7 @@ static void solve_pairs(struct play *play, const struct touching *pairs, size_t 
 	for (size_t k = 0; k < count; k++) {
 		size_t i = pairs[k].first, j = pairs[k].second;
 		struct vector3 n;
+		double distance;
 
 		if (pairs[k].approach < fastest * (1.0 - 1e-9))
 			continue;
@@ -283,7 +296,9 @@ static void solve_pairs(struct play *play, const struct touching *pairs, size_t 
 		if (pairs[k].approach >= SHOT_SLOW)
 			continue;
 		n = vector3_subtract(play->balls[j].start.position, play->balls[i].start.position);
-		n = vector3_scale(1.0 / vector3_norm_flat(n), n);
+		distance = vector3_norm_flat(n);
+		n = vector3_scale(1.0 / distance, n);
+		part(play, i, j, n, distance);
 		stop_driving(play, i, n);
 		stop_driving(play, j, vector3_scale(-1.0, n));
 	}

@@ -6,7 +6,7 @@
 #include "physics/roots.h"
 
 #define PRESSED_DELAY 1e-6 /* a ball at a rail that is driven into it meets it this much later [s] */
-#define PRESSED_SPEED 1e-5 /* touching balls driven together meet when they approach so fast [m/s] */
+#define PRESSED_SPEED 4e-3 /* touching balls driven together meet when they approach so fast [m/s] */
 
 /* First time at which gap + speed t + rate t^2 / 2 falls to zero, for a gap that is not negative
  * but for rounding. */
@@ -58,24 +58,23 @@ double event_rail_time(const struct ball_state *state, const struct cloth_motion
 	return first <= within ? first : HUGE_VAL;
 }
 
-/* Touching balls: they meet at once when they approach, later when they are driven together. */
+/* Touching balls: they meet at once when they approach; soon when they neither approach nor part and
+ * are driven together; else when the gap, having opened, closes again. */
 static double touching_time(const double *c, double reach, double within)
 {
 	double approach = -0.5 * c[1] / reach;
+	double drive = -c[2] / reach;
+	double opening[ROOTS_DEGREE] = {c[1], c[2], c[3], c[4]};
 	double fall;
 
 	if (approach > EVENT_APPROACH)
 		return 0.0;
-	if (approach > -EVENT_APPROACH) {
-		double drive = -c[2] / reach;
-
-		if (drive <= 0.0)
-			return HUGE_VAL;
+	if (approach > -EVENT_APPROACH && drive > 0.0) {
 		fall = (PRESSED_SPEED - approach) / drive;
-	} else {
-		fall = roots_first_fall(c + 1, 3, within);
+		return fall <= within ? fall : HUGE_VAL;
 	}
-	return fall <= within ? fall : HUGE_VAL;
+	opening[0] = fmax(c[1], 2.0 * reach * EVENT_APPROACH);
+	return roots_first_fall(opening, ROOTS_DEGREE - 1, within);
 }
 
 double event_pair_time(const struct ball_state *first, const struct cloth_motion *first_motion,

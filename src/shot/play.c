@@ -167,6 +167,28 @@ static bool play_event(struct play *play, const struct next_event *next)
 	return true;
 }
 
+static bool vector_finite(struct vector3 v)
+{
+	return isfinite(v.x) && isfinite(v.y) && isfinite(v.z);
+}
+
+/* Whether every ball that is about to be scheduled has a finite state. */
+static bool states_finite(const struct play *play)
+{
+	for (size_t i = 0; i < play->scene->ball_count; i++) {
+		const struct moving_ball *ball = &play->balls[i];
+
+		if (ball->on_table && ball->changed &&
+		    !(vector_finite(ball->start.position) && vector_finite(ball->start.velocity) &&
+		      vector_finite(ball->start.spin)))
+			return false;
+	}
+	for (int id = 0; id < CONSTANT_COUNT; id++)
+		if (!isfinite(play->scene->constants->value[id]))
+			return false;
+	return true;
+}
+
 void shot_play(const struct shot_scene *scene, const struct ball_state *states,
                const struct shot_need *need, struct shot_record *record)
 {
@@ -177,6 +199,10 @@ void shot_play(const struct shot_scene *scene, const struct ball_state *states,
 	for (int count = 0; count < SHOT_EVENT_CAP; count++) {
 		struct next_event next;
 
+		if (!states_finite(&play)) {
+			record->ending = SHOT_BROKEN;
+			break;
+		}
 		schedule(&play);
 		for (size_t i = 0; i < scene->ball_count; i++)
 			if (play.balls[i].start_time == play.time)

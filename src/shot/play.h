@@ -16,7 +16,9 @@
  * Choices of the model where physics.md leaves one: at one instant the pair of touching balls with
  * the largest approach speed is solved first, and equal pairs (within 1e-9) together. A ball that
  * meets a rail slower than SHOT_SLOW stays at the rail and keeps its motion along it. Two balls
- * that meet slower than that while one is driven into the other stay together. */
+ * that meet slower than that while one is driven into the other stay together; while touching balls
+ * are driven together they are taken to meet each time their approach has grown to 4 mm/s, some
+ * micrometres inside one another, and are set apart again. */
 
 #define SHOT_BALLS 22          /* at most */
 #define SHOT_EVENTS 192        /* recorded; later ones are played but not recorded */
