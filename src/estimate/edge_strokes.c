@@ -15,7 +15,7 @@ static const char edge_reason[] =
 
 /* The undamped step from x, scaled to PROBE standard errors. False when it cannot be told. */
 static bool wished_step(struct fit_problem *problem, const double *x, const double *covariance,
-                        double *space, double *step)
+                        double *space, double *step, double *promise)
 {
 	size_t size = fit_problem_size(problem), count = fit_problem_count(problem);
 	double *residuals = space, *jacobian = space + count, *gradient = jacobian + count * size;
@@ -35,6 +35,7 @@ static bool wished_step(struct fit_problem *problem, const double *x, const doub
 			step[j] -= covariance[j * size + k] * gradient[k];
 		length -= gradient[j] * step[j];
 	}
+	*promise = length;
 	for (size_t j = 0; j < size; j++)
 		step[j] *= PROBE / sqrt(length);
 	return length > 0.0 && isfinite(length);
@@ -49,48 +50,56 @@ static double excess_at(struct fit_problem *problem, struct stroke_case *stroke,
 	           : HUGE_VAL;
 }
 
-static size_t mark_edges(struct fit_problem *problem, const double *ahead, const double *behind,
-                         const char **reasons)
+/* Sets aside the stroke that exceeds its promise most. Returns how many: one or none. */
+static size_t mark_edge(struct fit_problem *problem, const double *ahead, const double *behind,
+                        const char **reasons)
 {
-	size_t aside = 0, marked = 0;
+	size_t aside = 0, worst = problem->stroke_count;
+	double most = EDGE_EXCESS;
 
-	for (size_t i = 0; i < problem->stroke_count; i++)
-		aside += !problem->strokes[i].used;
 	for (size_t i = 0; i < problem->stroke_count; i++) {
 		struct stroke_case *stroke = &problem->strokes[i];
+		double excess;
 
-		if (!stroke->used ||
-		    (double)(aside + marked + 1) > LARGEST_SHARE * (double)problem->stroke_count)
+		aside += !stroke->used;
+		if (!stroke->used)
 			continue;
-		if (excess_at(problem, stroke, ahead) < EDGE_EXCESS &&
-		    excess_at(problem, stroke, behind) < EDGE_EXCESS)
-			continue;
-		stroke->used = false;
-		reasons[i] = edge_reason;
-		marked++;
+		excess = fmax(excess_at(problem, stroke, ahead), excess_at(problem, stroke, behind));
+		if (excess > most) {
+			most = excess;
+			worst = i;
+		}
 	}
-	return marked;
+	if (worst == problem->stroke_count ||
+	    (double)(aside + 1) > LARGEST_SHARE * (double)problem->stroke_count)
+		return 0;
+	problem->strokes[worst].used = false;
+	reasons[worst] = edge_reason;
+	return 1;
 }
 
 size_t edge_strokes_set_aside(struct fit_problem *problem, const double *x,
-                              const double *covariance, const char **reasons)
+                              const double *covariance, const char **reasons,
+                              double *promise)
 {
 	size_t size = fit_problem_size(problem), count = fit_problem_count(problem);
 	double *space = calloc(count + count * size + 4 * size, sizeof *space);
 	double *step, *ahead, *behind;
 	size_t marked = 0;
 
+	*promise = HUGE_VAL;
 	if (space == NULL)
 		return 0;
 	step = space + count + count * size + size;
 	ahead = step + size;
 	behind = ahead + size;
-	if (wished_step(problem, x, covariance, space, step)) {
+	if (wished_step(problem, x, covariance, space, step, promise) &&
+	    *promise > EDGE_ACCEPTED) {
 		for (size_t j = 0; j < size; j++) {
 			ahead[j] = x[j] + step[j];
 			behind[j] = x[j] - step[j];
 		}
-		marked = mark_edges(problem, ahead, behind, reasons);
+		marked = mark_edge(problem, ahead, behind, reasons);
 	}
 	free(space);
 	return marked;

@@ -8,11 +8,17 @@
  * or just missed. Their cost has no derivative, so that a fit can neither use nor leave them: it
  * ends without progress. Internal to src/estimate. */
 
-/* After a fit that made no progress at x (with that covariance): sets aside the strokes whose cost
- * at half a standard error along the step that the fit would like, either way, is much more
- * than their linearisation promises, with a reason in reasons[its place]; at most a fifth of all.
+/* Chi-square left to gain at which an end on an edge is accepted: half a standard error. */
+#define EDGE_ACCEPTED 0.25
+
+/* After a fit that made no progress at x (with that covariance): sets aside the stroke whose cost
+ * at half a standard error along the step that the fit would like, either way, is more than its
+ * linearisation promises by most, with a reason in reasons[its place]; at most a fifth of all.
+ * None is set aside where that step promises little (EDGE_ACCEPTED): the end is then good enough.
+ *   promise  receives the chi-square that the step promises, HUGE_VAL when it cannot be told
  * Returns how many; 0 also when memory is out or the point cannot be evaluated. */
 size_t edge_strokes_set_aside(struct fit_problem *problem, const double *x,
-                              const double *covariance, const char **reasons);
+                              const double *covariance, const char **reasons,
+                              double *promise);
 
 #endif

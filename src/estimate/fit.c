@@ -86,10 +86,17 @@ static enum status run(struct fit_problem *problem, const char **reasons, struct
 	enum status status = run_searching(problem, 0, end);
 
 	for (int round = 0; round < EDGE_ROUNDS && status == STATUS_OK; round++) {
+		double promise;
+
 		if (end->result.stop != LEAST_SQUARES_NO_PROGRESS || !end->result.covariance_known ||
-		    progress_stopped(problem->progress) ||
-		    edge_strokes_set_aside(problem, end->x, end->covariance, reasons) == 0)
+		    progress_stopped(problem->progress))
 			break;
+		if (edge_strokes_set_aside(problem, end->x, end->covariance, reasons, &promise) ==
+		    0) {
+			if (promise <= EDGE_ACCEPTED)
+				end->result.stop = LEAST_SQUARES_CONVERGED;
+			break;
+		}
 		status = run_searching(problem, 0, end);
 	}
 	return status;
@@ -177,7 +184,7 @@ static void forget_strokes(struct fit_problem *problem)
 }
 
 /* Runs from so many further starts, shortly; keeps the best and runs on from there. */
-static enum status run_further(struct fit_problem *problem, unsigned starts, const char **reasons,
+static enum status run_further(struct fit_problem *problem, unsigned starts,
                                struct fit_end *best)
 {
 	size_t size = fit_problem_size(problem);
@@ -207,7 +214,7 @@ static enum status run_further(struct fit_problem *problem, unsigned starts, con
 	if (ready)
 		copy_own(problem, own, true);
 	if (ready && better && status == STATUS_OK && !progress_stopped(problem->progress))
-		status = run(problem, reasons, best);
+		status = run_searching(problem, 0, best);
 	fit_end_free(&other);
 	free(own);
 	return ready ? status : STATUS_SYSTEM;
@@ -218,35 +225,42 @@ static enum status run_without_spoiled(struct fit_problem *problem, struct fit_e
                                        struct arena *arena, const char **reasons)
 {
 	enum status status = STATUS_OK;
+	int round;
 
-	for (int round = 0; round < ASIDE_ROUNDS && status == STATUS_OK; round++) {
+	for (round = 0; round < ASIDE_ROUNDS && status == STATUS_OK; round++) {
 		if (progress_stopped(problem->progress) ||
 		    !set_aside_worst(problem->strokes, problem->stroke_count, arena, reasons))
 			break;
 		status = run(problem, reasons, end);
 	}
+	/* What a spoiled stroke pulled astray need not come back by itself. */
+	if (round > 0 && status == STATUS_OK)
+		status = run_further(problem, 1, end);
 	return status;
 }
 
 /* The whole iteration: from the middle of the priors, then from there with every stroke solved
- * afresh, then from other constants where the end is not likely; last without spoiled strokes. */
+ * afresh, then from other constants where the end is not likely. Only then are strokes on edges
+ * and spoiled ones set aside. */
 static enum status run_all(struct fit_problem *problem, struct fit_end *end, struct arena *arena,
                            const char **reasons)
 {
 	enum status status;
 
 	problem->progress_to = 0.3;
-	status = run(problem, reasons, end);
+	status = run_searching(problem, 0, end);
 	problem->progress_from = 0.3;
 	problem->progress_to = 0.5;
 	if (status == STATUS_OK)
-		status = run_further(problem, 1, reasons, end);
+		status = run_further(problem, 1, end);
 	problem->progress_from = 0.5;
 	problem->progress_to = 0.9;
 	if (status == STATUS_OK && !(likelihood(problem, end) > SATISFIED))
-		status = run_further(problem, STARTS, reasons, end);
+		status = run_further(problem, STARTS, end);
 	problem->progress_from = 0.9;
 	problem->progress_to = 1.0;
+	if (status == STATUS_OK && end->result.stop != LEAST_SQUARES_CONVERGED)
+		status = run(problem, reasons, end);
 	if (status == STATUS_OK)
 		status = run_without_spoiled(problem, end, arena, reasons);
 	return status;
@@ -283,9 +297,10 @@ static void fill_counts(const struct fit_problem *problem, const struct fit_end 
 	result->lack_of_fit_p = gsl_cdf_chisq_Q(result->chi_square, result->degrees_of_freedom);
 	result->has_clock = measures_time(problem);
 	result->iterations = end->result.iterations;
-	result->converged = end->result.stop == LEAST_SQUARES_CONVERGED;
 	result->interrupted = end->result.stop == LEAST_SQUARES_INTERRUPTED ||
 	                      progress_stopped(problem->progress);
+	result->converged =
+	    !result->interrupted && end->result.stop == LEAST_SQUARES_CONVERGED;
 	result->stop_reason = result->interrupted
 	                          ? "interrupted"
 	                          : least_squares_stop_name(end->result.stop);

@@ -128,7 +128,8 @@ static double second_interval(const struct stroke_readings *readings, double fir
 	double slope = readings->watch_covariance / first_variance;
 
 	return (second - slope * first) /
-	       sqrt(fmax(second_variance - slope * readings->watch_covariance, 1e-6));
+	       sqrt(fmax(second_variance - slope * readings->watch_covariance,
+	                 1e-6 * second_variance));
 }
 
 void stroke_readings_compare(const struct stroke_readings *readings,

@@ -13,7 +13,7 @@
 #define SETTLE_ROUNDS 25
 #define SETTLE_DECREASE 1e-6 /* of the cost, below which it is settled */
 #define SETTLE_STALE 1e-4    /* fall of the cost that a linearisation made elsewhere may settle */
-#define SEARCH_DRAWS 300
+#define SEARCH_DRAWS 500
 #define SEARCH_KEPT 3
 #define SEARCH_TOLERANCE 1e-5 /* of impacts while draws are only compared */
 #define DIFFERENCE_STEP 2e-3 /* standard deviations */

@@ -6,7 +6,7 @@
 #include "physics/roots.h"
 
 #define PRESSED_DELAY 1e-6 /* a ball at a rail that is driven into it meets it this much later [s] */
-#define PRESSED_SPEED 4e-3 /* touching balls driven together meet when they approach so fast [m/s] */
+#define PRESSED_PAIR_DELAY 1e-3 /* touching balls driven together meet this much later [s] */
 
 /* First time at which gap + speed t + rate t^2 / 2 falls to zero, for a gap that is not negative
  * but for rounding. */
@@ -70,7 +70,7 @@ static double touching_time(const double *c, double reach, double within)
 	if (approach > EVENT_APPROACH)
 		return 0.0;
 	if (approach > -EVENT_APPROACH && drive > 0.0) {
-		fall = (PRESSED_SPEED - approach) / drive;
+		fall = fmax(PRESSED_PAIR_DELAY, 3.0 * EVENT_APPROACH / drive);
 		return fall <= within ? fall : HUGE_VAL;
 	}
 	opening[0] = fmax(c[1], 2.0 * reach * EVENT_APPROACH);

@@ -17,12 +17,12 @@
  * the largest approach speed is solved first, and equal pairs (within 1e-9) together. A ball that
  * meets a rail slower than SHOT_SLOW stays at the rail and keeps its motion along it. Two balls
  * that meet slower than that while one is driven into the other stay together; while touching balls
- * are driven together they are taken to meet each time their approach has grown to 4 mm/s, some
- * micrometres inside one another, and are set apart again. */
+ * are driven together they are taken to meet each millisecond, a micrometre or so inside one
+ * another, and are set apart again. */
 
 #define SHOT_BALLS 22          /* at most */
 #define SHOT_EVENTS 192        /* recorded; later ones are played but not recorded */
-#define SHOT_EVENT_CAP 4000    /* a shot with more events is given up */
+#define SHOT_EVENT_CAP 20000   /* a shot with more events is given up */
 #define SHOT_IRREGULAR 8       /* rail impacts of one ball that can be irregular */
 #define SHOT_SLOW 0.005        /* [m/s] */
 #define SHOT_AUDIBLE 0.15      /* normal approach speed of an audible contact [m/s] */

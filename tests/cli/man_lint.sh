@@ -31,16 +31,14 @@ for page in "$abs_top_srcdir"/man/*.[15]; do
 		cat odd
 	fi
 	# Own pages that are referred to: restpoint\-NAME (N) in bold.
-	sed -n 's/^\.BR \(restpoint[a-z\\-]*\) (\([15]\)).*/\1.\2/p' "$page" | tr -d '\\' | sort -u |
+	sed -n 's/\\//g; s/^\.BR \(restpoint[a-z-]*\) (\([15]\)).*/\1.\2/p' "$page" | sort -u |
 		while IFS= read -r other; do
 			[ -f "$abs_top_srcdir/man/$other" ] || echo "$other"
 		done >missing
 	[ ! -s missing ] || fail "refers to pages that are not there: $(tr '\n' ' ' <missing)"
 	command -v mandoc >/dev/null 2>&1 || continue
-	mandoc -T lint -W warning "$page" >lint 2>&1 || {
-		fail "mandoc warns"
-		cat lint
-	}
+	lint=$(mandoc -T lint -W warning "$page" 2>&1) || fail "mandoc warns:
+$lint"
 done
 label='the folder man'
 [ "$count" -eq 9 ] || fail "holds $count pages, wanted 9"

@@ -43,8 +43,11 @@ sed -n 's/^session \([^ ]*\) [^ ]* \([^ ]*\) \([0-9]*\) .*/\1 \2 \3/p' "$samples
 while read -r name constants seed; do
 	grep -q "^| \`$name\` .*| \`$constants\` | $seed |\$" "$samples/README.md" ||
 		fail "tells another seed or other constants of $name"
-	for key in $(sed 's/.*{//; s/[^a-z_]/ /g' "$samples/$constants"); do
-		holds "$samples/$name" "$key $(sed -n "s/.*\"$key\": \([0-9.]*\).*/\1/p" "$samples/$constants")"
-	done
+	tr -d '{}":\n' <"$samples/$constants" | tr -s ' ' | tr ',' '\n' | sed 's/^ //; s/ $//' >values
+	echo >>values
+	[ "$(grep -c . values)" -eq 7 ] || fail "$constants does not hold seven constants"
+	while read -r value; do
+		holds "$samples/$name" "; $value"
+	done <values
 done <stated
 finish

@@ -34,12 +34,14 @@ static size_t spoiled(const struct fit_result *result, const struct set_aside_ro
 	return count;
 }
 
-/* Nothing of a session is set aside that has nothing wrong, and it finds what was put in. Some
+/* Of sessions that have nothing wrong at most 3 % of the strokes are set aside, and only because they
+ * lie on an edge between two courses of the balls; and they find what was put in. Some
  * constant of 21 may be two standard deviations off, hardly one 3.5 (once in 100 such tests). */
 START_TEST(good_sessions_lose_nothing)
 {
 	struct constants truth = fit_support_truth();
 	const struct set_aside_row *row = NULL;
+	size_t lost = 0, strokes = 0;
 
 	for (uint64_t seed = 21; seed < 24; seed++) {
 		struct measurement measurement;
@@ -49,8 +51,11 @@ START_TEST(good_sessions_lose_nothing)
 		ck_assert_int_eq(fit_support_run(&protocol, &measurement, 1, &result, NULL),
 		                 STATUS_OK);
 		ck_assert(result.converged && !result.interrupted);
-		ck_assert_msg(spoiled(&result, &row) == 0, "seed %d: %s", (int)seed,
-		              row != NULL ? row->reason : "");
+		row = NULL;
+		lost += spoiled(&result, &row);
+		strokes += measurement.row_count;
+		ck_assert_msg(row == NULL || strstr(row->reason, "on the edge") != NULL,
+		              "seed %d: %s", (int)seed, row != NULL ? row->reason : "");
 		ck_assert_uint_eq(result.shots_used,
 		                  measurement.row_count - result.set_aside_count);
 		ck_assert_double_gt(result.lack_of_fit_p, 0.001);
@@ -58,6 +63,7 @@ START_TEST(good_sessions_lose_nothing)
 		fit_result_free(&result);
 		measurement_free(&measurement);
 	}
+	ck_assert_double_le((double)lost, 0.03 * (double)strokes);
 }
 END_TEST
 
