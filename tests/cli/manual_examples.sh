@@ -55,7 +55,8 @@ function replace(text, from, to, done, at)
 function start(file, name)
 {
 	roff = name !~ /\.md$/
-	count = split("\\ \\e|- \\-|'\'' \\(aq|` \\(ga|^ \\(ha|~ \\(ti|± \\(+-|° \\(de|½ \\(12|¼ \\(14|¾ \\(34", pairs, "|")
+	count = split("\\ \\e|- \\-|'\'' \\(aq|` \\(ga|^ \\(ha|~ \\(ti|" \
+		"± \\(+-|° \\(de|½ \\(12|¼ \\(14|¾ \\(34", pairs, "|")
 	for (i = 1; i <= count; i++) {
 		split(pairs[i], pair, " ")
 		plain[i] = pair[1]
