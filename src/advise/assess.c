@@ -80,6 +80,11 @@ static void fill_condition(const struct fit_result *fit, enum condition_id id,
 	    condition_interval(id, &profile->table, fit->mode, covariance, &deviation);
 	prior = condition_interval(id, &profile->table, centre, prior_covariance, &prior_deviation);
 	estimate->state = condition_state(fit, id, deviation, prior_deviation);
+	if (!isfinite(estimate->best.value + deviation)) { /* the shot has no such outcome there */
+		estimate->state = KNOWLEDGE_NOT_DETERMINED;
+		estimate->best = prior;
+		return;
+	}
 	if (estimate->state != KNOWLEDGE_NOT_DETERMINED)
 		return;
 	estimate->has_posterior = true;

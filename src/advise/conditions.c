@@ -9,7 +9,7 @@
 #include "shot/play.h"
 
 #define NORMAL_975 1.959963984540054
-#define SLOPE_STEP 1e-3 /* on the fitted scales */
+#define SMALLEST_STEP 1e-3 /* on the fitted scales */
 
 static struct ball_body table_ball(const struct table *table)
 {
@@ -126,22 +126,24 @@ static struct constants constants_at(const double scaled[CONSTANT_COUNT])
 	return constants;
 }
 
-/* d log(condition) / d scale of one constant, by a central difference. */
+/* d log(condition) / d scale of one constant, by a central difference over one standard deviation
+ * either way: a condition that levels off within the interval (throw where the balls stop slipping)
+ * must not look certain because the mode lies on the level. */
 static double log_slope(enum condition_id id, const struct table *table,
-                        const double mode[CONSTANT_COUNT], int which)
+                        const double mode[CONSTANT_COUNT], int which, double step)
 {
 	double moved[CONSTANT_COUNT], high, low;
 	struct constants constants;
 
 	for (int i = 0; i < CONSTANT_COUNT; i++)
 		moved[i] = mode[i];
-	moved[which] = mode[which] + SLOPE_STEP;
+	moved[which] = mode[which] + step;
 	constants = constants_at(moved);
 	high = condition_value(id, table, &constants);
-	moved[which] = mode[which] - SLOPE_STEP;
+	moved[which] = mode[which] - step;
 	constants = constants_at(moved);
 	low = condition_value(id, table, &constants);
-	return log(high / low) / (2.0 * SLOPE_STEP);
+	return log(high / low) / (2.0 * step);
 }
 
 struct interval condition_interval(enum condition_id id, const struct table *table,
@@ -154,7 +156,8 @@ struct interval condition_interval(enum condition_id id, const struct table *tab
 	double slope[CONSTANT_COUNT], variance = 0.0;
 
 	for (int i = 0; i < CONSTANT_COUNT; i++)
-		slope[i] = log_slope(id, table, mode, i);
+		slope[i] = log_slope(id, table, mode, i,
+		                     fmax(SMALLEST_STEP, sqrt(covariance[i][i])));
 	for (int i = 0; i < CONSTANT_COUNT; i++)
 		for (int k = 0; k < CONSTANT_COUNT; k++)
 			variance += slope[i] * covariance[i][k] * slope[k];

@@ -148,9 +148,11 @@ static void fill_row(const struct simulation *simulation, const struct shot_desi
 {
 	struct random_stream stream =
 	    random_start(simulation->seed, 2 * (uint64_t)STREAM_STROKE + stroke);
+	const int first_watch = quantity_number((struct quantity){QUANTITY_WATCH, BALL_CUE, 1});
+	const uint32_t watch_mask = ((UINT32_C(1) << WATCH_READINGS) - 1) << first_watch;
 	double watch[WATCH_READINGS] = {0.0};
 
-	if (simulation->noise)
+	if (simulation->noise && (mask & watch_mask) != 0)
 		watch_errors(simulation, design, &stream, watch);
 	for (int number = 0; number < QUANTITY_COUNT; number++) {
 		struct quantity quantity = quantity_at(number);
