@@ -36,9 +36,11 @@ static bool wished_step(struct fit_problem *problem, const double *x, const doub
 		length -= gradient[j] * step[j];
 	}
 	*promise = length;
+	if (!(length > 0.0) || !isfinite(length))
+		return false;
 	for (size_t j = 0; j < size; j++)
 		step[j] *= PROBE / sqrt(length);
-	return length > 0.0 && isfinite(length);
+	return true;
 }
 
 static double excess_at(struct fit_problem *problem, struct stroke_case *stroke, const double *x)

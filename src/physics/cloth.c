@@ -86,7 +86,7 @@ struct ball_state cloth_advance(const struct ball_state *state, const struct clo
 
 double cloth_side_time(const struct ball_state *state, const struct cloth_motion *motion)
 {
-	return fabs(state->spin.z) / motion->side_decay;
+	return state->spin.z != 0.0 ? fabs(state->spin.z) / motion->side_decay : 0.0;
 }
 
 struct ball_state cloth_roll_out(const struct ball_state *state, const struct ball_body *body,

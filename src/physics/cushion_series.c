@@ -118,7 +118,8 @@ bool series_build(struct impact_series *series, struct impact *impact, int order
 		series->paces[place] = false;
 		series->contact[place].slip[0] = slip[place];
 		series->contact[place].size[0] = size[place];
-		series->contact[place].inverse_size = 1.0 / size[place];
+		series->contact[place].inverse_size =
+		    size[place] > 0.0 ? 1.0 / size[place] : HUGE_VAL;
 	}
 	friction_find(impact, &friction);
 	if (nothing_turns(impact, &friction)) {

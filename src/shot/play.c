@@ -205,7 +205,7 @@ void shot_play(const struct shot_scene *scene, const struct ball_state *states,
 		}
 		schedule(&play);
 		for (size_t i = 0; i < scene->ball_count; i++)
-			if (play.balls[i].start_time == play.time)
+			if (play.balls[i].on_table && play.balls[i].start_time == play.time)
 				note_spin_end(&play, i);
 		next = find_next(&play);
 		if (next.kind == NEXT_NOTHING) {
