@@ -86,7 +86,9 @@ struct ball_state cloth_advance(const struct ball_state *state, const struct clo
 
 double cloth_side_time(const struct ball_state *state, const struct cloth_motion *motion)
 {
-	return state->spin.z != 0.0 ? fabs(state->spin.z) / motion->side_decay : 0.0;
+	if (state->spin.z == 0.0)
+		return 0.0;
+	return motion->side_decay > 0.0 ? fabs(state->spin.z) / motion->side_decay : HUGE_VAL;
 }
 
 struct ball_state cloth_roll_out(const struct ball_state *state, const struct ball_body *body,

@@ -33,7 +33,7 @@ struct cloth_motion cloth_motion_start(const struct ball_state *state,
 struct ball_state cloth_advance(const struct ball_state *state, const struct cloth_motion *motion,
                                 double radius, double time);
 
-/* Seconds until the side spin of a state is gone. */
+/* Seconds until the side spin of a state is gone; HUGE_VAL when nothing takes it away. */
 double cloth_side_time(const struct ball_state *state, const struct cloth_motion *motion);
 
 /* The state once the ball rolls (or rests), with no rail or ball in its way; time receives how

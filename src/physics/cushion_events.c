@@ -115,7 +115,8 @@ static double find_crossing(const struct impact_run *run, const struct impact_st
                             double low, double low_value, double high, double high_value)
 {
 	for (int round = 0; round < 60; round++) {
-		double t = low + (high - low) * low_value / (low_value - high_value);
+		double fall = low_value - high_value;
+		double t = fall > 0.0 ? low + (high - low) * low_value / fall : high;
 		double value = distance_at(run, event, t);
 
 		if (!(t > low && t < high) || fabs(value) < 1e-16)
@@ -141,10 +142,11 @@ static void find_dip(const struct impact_run *run, const struct impact_step *eve
 	double before = distance_at(run, event, *t - spacing);
 	double after = distance_at(run, event, *t + spacing);
 	double curvature = before + after - 2.0 * *value;
-	double lowest = *t + 0.5 * spacing * (before - after) / curvature, there;
+	double lowest, there;
 
 	if (!(curvature > 0.0))
 		return;
+	lowest = *t + 0.5 * spacing * (before - after) / curvature;
 	there = distance_at(run, event, lowest);
 	if (there < *value) {
 		*value = there;
