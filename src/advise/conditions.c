@@ -119,7 +119,7 @@ double condition_value(enum condition_id id, const struct table *table,
 
 static struct constants constants_at(const double scaled[CONSTANT_COUNT])
 {
-	struct constants constants;
+	struct constants constants = {.terms = {0.0}};
 
 	for (int id = 0; id < CONSTANT_COUNT; id++)
 		constants.value[id] = constant_from_scale((enum constant_id)id, scaled[id]);

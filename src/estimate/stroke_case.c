@@ -41,7 +41,7 @@ static bool residuals_to(const struct stroke_case *stroke, const struct stroke_p
 {
 	struct observed observed[QUANTITY_COUNT];
 	struct shot_record unwanted;
-	struct constants constants;
+	struct constants constants = {.terms = {0}};
 
 	for (int id = 0; id < CONSTANT_COUNT; id++)
 		constants.value[id] = prior_value((enum constant_id)id, point->constants[id]);

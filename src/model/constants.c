@@ -126,7 +126,7 @@ double constant_scale_slope(enum constant_id id, double value)
 
 struct constants constants_centre(void)
 {
-	struct constants centre;
+	struct constants centre = {.terms = {0}};
 
 	for (int i = 0; i < CONSTANT_COUNT; i++)
 		centre.value[i] = priors[i].centre;

@@ -20,9 +20,22 @@ enum constant_id {
 	CONSTANT_COUNT
 };
 
-/* One value for each constant, indexed by constant_id. */
+/* What the model can say besides, for shots that need it. All zero, the default: a level table on
+ * which nothing falls with speed and no ball leaves the bed. */
+struct constant_terms {
+	double slope_long;         /* rise per run, positive uphill toward the foot */
+	double slope_short;        /* likewise toward the right */
+	double liveliness_fall;    /* [s/m]: cushion_restitution holds at an approach speed of 1 m/s and
+	                              is less by this for each m/s more (physics.md 2, k) */
+	double ball_friction_fall; /* [s/m]: ball_friction holds at a slip of 1 m/s and is multiplied by
+	                              exp(-this) for each m/s more */
+	double bed_restitution;    /* of a ball that lands on the bed; 0: balls do not leave it */
+};
+
+/* One value for each constant, indexed by constant_id, and the optional terms. */
 struct constants {
 	double value[CONSTANT_COUNT];
+	struct constant_terms terms;
 };
 
 /* The scale on which a constant is fitted and on which its prior is normal. */

@@ -68,7 +68,7 @@ void profile_free(struct profile *profile)
 
 struct constants profile_constants(const struct profile *profile)
 {
-	struct constants constants;
+	struct constants constants = {.terms = {0.0}};
 
 	for (int i = 0; i < CONSTANT_COUNT; i++)
 		constants.value[i] = profile->constants[i].best.value;

@@ -117,7 +117,7 @@ static void draw_once(const struct stroke_scene *scene, uint64_t order,
 	double shared[SHARED_UNKNOWNS], own[OWN_UNKNOWNS];
 	struct observed observed[QUANTITY_COUNT];
 	struct shot_record record;
-	struct constants constants;
+	struct constants constants = {.terms = {0.0}};
 
 	design_draw_constants(stream, &constants);
 	design_draw_stroke(stream, shared, own);

@@ -77,7 +77,7 @@ static void simulate_and_fit(size_t number, void *out, void *context)
 	struct session session = session_default();
 	struct study_outcome outcome;
 	struct measurement measurement;
-	struct constants truth;
+	struct constants truth = {.terms = {0.0}};
 
 	memset(&outcome, 0, sizeof outcome);
 	design_draw_constants(&stream, &truth);
@@ -117,7 +117,7 @@ static void fit_example(size_t number, void *out, void *context)
 	struct measurement measurement;
 	struct study_outcome outcome;
 	struct protocol protocol;
-	struct constants truth;
+	struct constants truth = {.terms = {0.0}};
 	char path[160];
 
 	(void)context;

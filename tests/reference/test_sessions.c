@@ -114,7 +114,7 @@ static int check_session(const char *kind)
 {
 	char path[128];
 	struct measurement measurement;
-	struct constants constants;
+	struct constants constants = {.terms = {0.0}};
 	struct protocol protocol;
 	int misses = 0;
 

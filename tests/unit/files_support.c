@@ -174,7 +174,7 @@ enum status support_parse(const char *name, const char *bytes, size_t length,
 		status = profile_file_parse(name, bytes, length, &profile, faults);
 		profile_free(&profile);
 	} else if (has_kind(name, "constants")) {
-		struct constants constants;
+		struct constants constants = {.terms = {0.0}};
 		status = constants_file_parse(name, bytes, length, &constants, faults);
 	} else {
 		status = parse_tree(name, bytes, length, faults);

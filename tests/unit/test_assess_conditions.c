@@ -21,7 +21,7 @@ static const struct table *nine_foot(void)
 
 static struct constants drawn(struct random_stream *stream)
 {
-	struct constants constants;
+	struct constants constants = {.terms = {0.0}};
 
 	shot_support_draw_constants(stream, &constants);
 	return constants;
@@ -245,7 +245,7 @@ static double drawn_deviation(enum condition_id id, const double *mode, const do
 	int draws = 20000;
 
 	for (int i = 0; i < draws; i++) {
-		struct constants c;
+		struct constants c = {.terms = {0.0}};
 		double value;
 
 		for (int k = 0; k < CONSTANT_COUNT; k++)

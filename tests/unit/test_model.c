@@ -331,7 +331,7 @@ END_TEST
 START_TEST(profiles_give_their_best_values)
 {
 	struct profile profile = {0};
-	struct constants constants;
+	struct constants constants = {.terms = {0.0}};
 
 	for (int i = 0; i < CONSTANT_COUNT; i++) {
 		profile.constants[i].best.value = 0.031 + 0.117 * i;

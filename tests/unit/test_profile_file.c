@@ -104,7 +104,7 @@ END_TEST
 /* The values expected are those written in corpus/good-constants.json and good-profile.json. */
 START_TEST(constants_come_from_numbers_or_a_profile)
 {
-	struct constants constants;
+	struct constants constants = {.terms = {0.0}};
 	const char *path = support_path("tests/unit/corpus/good-constants.json");
 	ck_assert_int_eq(constants_file_read(path, &constants, &faults), STATUS_OK);
 	ck_assert(constants.value[SLIDING_FRICTION] == 0.2031);
