@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
 /* Constants for a simulation, from a plain object of numbers or from a profile. */
+#include <math.h>
 #include <string.h>
 
 #include "files/disk.h"
@@ -15,13 +16,41 @@ struct target {
 	bool is_profile;
 };
 
+/* The terms that the file holds; the others stay 0. */
+static void read_terms(struct json_reader *reader, const struct json_node *root,
+                       struct constants *constants)
+{
+	for (size_t i = 0; i < CONSTANT_TERMS; i++) {
+		enum constant_term term = (enum constant_term)i;
+		const struct constant_term_rule *limits = constant_term_rule(term);
+		struct json_rule rule = {limits->name, JSON_OPTIONAL, limits->lowest,
+		                         limits->highest, false};
+		json_read_number(reader, root, &rule,
+		                 constant_term_place(&constants->terms, term));
+	}
+}
+
+/* The steeper of the two slopes is the one that is blamed. */
+static void check_slope(struct json_reader *reader, const struct json_node *root,
+                        const struct constants *constants)
+{
+	bool along = fabs(constants->terms.slope_long) >= fabs(constants->terms.slope_short);
+	const struct json_node *steeper =
+	    json_tree_member(root, along ? "slope_long" : "slope_short");
+	if (steeper != NULL && constants->value[ROLLING_RESISTANCE] > 0 &&
+	    !constants_ball_stops(constants))
+		profile_refuse_steep(reader, steeper, constants);
+}
+
 static void read_plain(struct json_reader *reader, const struct json_node *root,
                        struct constants *constants)
 {
-	const char *names[CONSTANT_COUNT];
+	const char *names[CONSTANT_COUNT + CONSTANT_TERMS];
 	for (size_t i = 0; i < CONSTANT_COUNT; i++)
 		names[i] = constant_prior((enum constant_id)i)->name;
-	if (!json_read_object(reader, root, names, CONSTANT_COUNT))
+	for (size_t i = 0; i < CONSTANT_TERMS; i++)
+		names[CONSTANT_COUNT + i] = constant_term_rule((enum constant_term)i)->name;
+	if (!json_read_object(reader, root, names, CONSTANT_COUNT + CONSTANT_TERMS))
 		return;
 	for (size_t i = 0; i < CONSTANT_COUNT; i++) {
 		const struct constant_prior *prior = constant_prior((enum constant_id)i);
@@ -29,6 +58,8 @@ static void read_plain(struct json_reader *reader, const struct json_node *root,
 		                         false};
 		json_read_number(reader, root, &rule, &constants->value[i]);
 	}
+	read_terms(reader, root, constants);
+	check_slope(reader, root, constants);
 }
 
 static void read_root(struct json_reader *reader, const struct json_node *root, void *model)

@@ -137,7 +137,8 @@ void measurement_read_quantity(struct measurement_reader *reader, const struct c
 	}
 	double diameter, mass;
 	enum ball_role ball = at.quantity.ball;
-	session_ball(reader->session, ball, row->ball[ball], &diameter, &mass);
+	session_placed_ball(reader->session, shot != NULL ? &shot->place[ball] : NULL, ball,
+	                    row->ball[ball], &diameter, &mass);
 	read_position(reader, &at, diameter / 2);
 }
 

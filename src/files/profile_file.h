@@ -19,7 +19,8 @@ enum status profile_file_parse(const char *file, const char *bytes, size_t lengt
                                struct profile *profile, struct fault_list *faults);
 
 /* Reads constants for `simulate` from a file that is either an object with a number for every
- * constant, {"sliding_friction": 0.2, ...}, or a profile. Each within its hard limits. */
+ * constant, {"sliding_friction": 0.2, ...}, and for each optional term that is not 0, or a profile.
+ * Each within its hard limits; a slope on which a rolling ball never stops is refused. */
 enum status constants_file_read(const char *path, struct constants *constants,
                                 struct fault_list *faults);
 enum status constants_file_parse(const char *file, const char *bytes, size_t length,

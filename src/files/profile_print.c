@@ -125,6 +125,22 @@ static void print_conditions(struct json_writer *writer, const struct profile *p
 	json_close_object(writer);
 }
 
+static void print_terms(struct json_writer *writer, const struct profile *profile)
+{
+	const struct profile_slope *slope = &profile->slope;
+	if (profile->has_slope) {
+		json_open_object(writer, "slope", false);
+		print_estimate(writer, "slope_long", &slope->along, true);
+		print_estimate(writer, "slope_short", &slope->across, true);
+		print_estimate(writer, "mm_per_m", &slope->steepness, true);
+		if (slope->has_direction)
+			print_estimate(writer, "direction_deg", &slope->direction, true);
+		json_close_object(writer);
+	}
+	if (profile->has_liveliness_fall)
+		print_estimate(writer, "liveliness_with_speed", &profile->liveliness_fall, true);
+}
+
 static void print_fit(struct json_writer *writer, const struct profile *profile)
 {
 	json_open_object(writer, "fit", false);
@@ -175,6 +191,7 @@ void profile_file_print(const struct profile *profile, struct text *out)
 	print_correlation(&writer, profile);
 	print_balls(&writer, profile);
 	print_conditions(&writer, profile);
+	print_terms(&writer, profile);
 	print_fit(&writer, profile);
 	print_sources(&writer, profile);
 	json_close_object(&writer);

@@ -5,6 +5,7 @@
 #include <stdbool.h>
 
 #include "files/json_read.h"
+#include "model/constant_terms.h"
 #include "model/profile.h"
 
 /* The parts of the profile reader; only the profile files include this. Each reads one member of
@@ -26,6 +27,15 @@ void profile_read_constants(struct json_reader *reader, const struct json_node *
                             struct profile *profile);
 void profile_read_conditions(struct json_reader *reader, const struct json_node *node,
                              struct profile *profile);
+
+/* The optional terms: "slope", "liveliness_with_speed" at the root; after "constants", for a slope
+ * on which a ball never stops is refused. */
+void profile_read_terms(struct json_reader *reader, const struct json_node *root,
+                        struct profile *profile);
+
+/* Refuses a slope, at the node of its number, on which a rolling ball never stops. */
+void profile_refuse_steep(struct json_reader *reader, const struct json_node *node,
+                          const struct constants *constants);
 
 /* "table" */
 void profile_read_table(struct json_reader *reader, const struct json_node *node,

@@ -72,12 +72,8 @@ static void read_extra(struct json_reader *reader, const struct json_node *root,
 
 static void read_extras(struct json_reader *reader, const struct json_node *root)
 {
-	static const char *const slope[] = {"slope_long", "slope_short", "mm_per_m",
-	                                    "direction_deg"};
 	static const char *const rails[] = {"head", "foot", "left", "right"};
-	read_extra(reader, root, "slope", slope, COUNT_OF(slope));
 	read_extra(reader, root, "rails", rails, COUNT_OF(rails));
-	read_extra(reader, root, "liveliness_with_speed", NULL, 0);
 	read_extra(reader, root, "player", NULL, 0);
 	read_extra(reader, root, "nap", NULL, 0);
 }
@@ -113,5 +109,6 @@ void profile_read_root(struct json_reader *reader, const struct json_node *root,
 		if (part != NULL)
 			parts[i].read(reader, part, profile);
 	}
+	profile_read_terms(reader, root, profile);
 	read_extras(reader, root);
 }

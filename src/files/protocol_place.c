@@ -11,7 +11,8 @@
 
 static const char *const ball_words[BALL_ROLES] = {"cue", "object", "object2"};
 static const char *const point_keys[] = {"long", "short"};
-static const char *const touching_keys[] = {"touching", "toward"};
+static const char *const lying_keys[] = {"long", "short", "diameter_m", "mass_kg"};
+static const char *const touching_keys[] = {"touching", "toward", "diameter_m", "mass_kg"};
 
 bool protocol_read_point(struct json_reader *reader, const struct json_node *node, double *along,
                          double *across)
@@ -80,6 +81,16 @@ static void read_coordinate(struct json_reader *reader, const struct json_node *
 		json_read_number(reader, object, &rule, &out->diamonds);
 }
 
+/* What ball it is, where the design says so. */
+static void read_body(struct json_reader *reader, const struct json_node *node,
+                      struct placement *placement)
+{
+	static const struct json_rule diameter = {"diameter_m", JSON_OPTIONAL, 0.02, 0.1, false};
+	static const struct json_rule mass = {"mass_kg", JSON_OPTIONAL, 0.02, 0.5, false};
+	json_read_number(reader, node, &diameter, &placement->diameter);
+	json_read_number(reader, node, &mass, &placement->mass);
+}
+
 /* Reads one ball; whom it touches is read later, when it is known which balls are placed. */
 static void read_placement(struct json_reader *reader, const struct json_node *node,
                            struct placement *placement)
@@ -88,6 +99,7 @@ static void read_placement(struct json_reader *reader, const struct json_node *n
 	if (node->kind == JSON_OBJECT && json_tree_member(node, "touching") != NULL) {
 		placement->touching = true;
 		json_read_object(reader, node, touching_keys, COUNT_OF(touching_keys));
+		read_body(reader, node, placement);
 		const struct json_node *toward = json_read_member(
 		    reader, node, "toward", JSON_REQUIRED, "an object with the keys long, short");
 		if (toward != NULL)
@@ -95,8 +107,9 @@ static void read_placement(struct json_reader *reader, const struct json_node *n
 			                    &placement->toward_short);
 		return;
 	}
-	if (!json_read_object(reader, node, point_keys, COUNT_OF(point_keys)))
+	if (!json_read_object(reader, node, lying_keys, COUNT_OF(lying_keys)))
 		return;
+	read_body(reader, node, placement);
 	read_coordinate(reader, node, true, &placement->along);
 	read_coordinate(reader, node, false, &placement->across);
 }

@@ -43,10 +43,20 @@ struct session session_default(void)
 void session_ball(const struct session *session, enum ball_role role, const char *label,
                   double *diameter, double *mass)
 {
+	session_placed_ball(session, NULL, role, label, diameter, mass);
+}
+
+void session_placed_ball(const struct session *session, const struct placement *place,
+                         enum ball_role role, const char *label, double *diameter, double *mass)
+{
 	const struct table *table = &session->table;
 
 	*diameter = role == BALL_CUE ? table->cue_ball_diameter : table->ball_diameter;
 	*mass = role == BALL_CUE ? table->cue_ball_mass : table->ball_mass;
+	if (place != NULL && place->diameter > 0.0)
+		*diameter = place->diameter;
+	if (place != NULL && place->mass > 0.0)
+		*mass = place->mass;
 	for (size_t i = 0; i < session->ball_count; i++) {
 		const struct labelled_ball *ball = &session->balls[i];
 

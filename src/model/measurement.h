@@ -6,6 +6,7 @@
 #include <stddef.h>
 
 #include "base/arena.h"
+#include "model/protocol.h"
 #include "model/quantity.h"
 #include "table/table.h"
 
@@ -71,9 +72,17 @@ struct session {
 /* Default settings: pool-9ft, default errors, no notes. */
 struct session session_default(void);
 
-/* Diameter [m] and mass [kg] of the ball of that label playing that part. */
+/* Diameter [m] and mass [kg] of the ball of that label playing that part, in no shot in particular:
+ * each by its label, else the table's for that part. */
 void session_ball(const struct session *session, enum ball_role role, const char *label,
                   double *diameter, double *mass);
+
+/* The same in a shot that places the ball so (NULL: in no shot in particular). Diameter and mass
+ * each come from the first that states it: the file by the ball's label (that very ball was
+ * measured), the design of the shot, the table (its cue ball for the cue ball, its object balls for
+ * the others). */
+void session_placed_ball(const struct session *session, const struct placement *place,
+                         enum ball_role role, const char *label, double *diameter, double *mass);
 
 enum reading_kind { READING_MISSING, READING_VALUE, READING_POCKET };
 

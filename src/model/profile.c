@@ -60,6 +60,13 @@ bool condition_from_name(const char *name, size_t length, enum condition_id *id)
 	return true;
 }
 
+bool profile_slope_points(const struct estimate *steepness)
+{
+	if (steepness->state == KNOWLEDGE_NOT_DETERMINED)
+		return false;
+	return steepness->has_interval ? steepness->best.low95 > 0.0 : steepness->best.value > 0.0;
+}
+
 void profile_free(struct profile *profile)
 {
 	arena_free(profile->arena);
@@ -72,5 +79,11 @@ struct constants profile_constants(const struct profile *profile)
 
 	for (int i = 0; i < CONSTANT_COUNT; i++)
 		constants.value[i] = profile->constants[i].best.value;
+	if (profile->has_slope) {
+		constants.terms.slope_long = profile->slope.along.best.value;
+		constants.terms.slope_short = profile->slope.across.best.value;
+	}
+	if (profile->has_liveliness_fall)
+		constants.terms.liveliness_fall = profile->liveliness_fall.best.value;
 	return constants;
 }

@@ -60,6 +60,19 @@ enum condition_id {
 const char *condition_name(enum condition_id id);
 bool condition_from_name(const char *name, size_t length, enum condition_id *id);
 
+/* How the bed is tilted. The direction is where uphill is, in degrees: 0 to the foot, 90 to the
+ * right; there is none while the interval of the steepness holds 0. */
+struct profile_slope {
+	struct estimate along, across; /* slope_long, slope_short: rise per run */
+	struct estimate steepness;     /* mm_per_m */
+	bool has_direction;
+	struct estimate direction;     /* direction_deg */
+};
+
+/* Whether a slope as steep as that has a direction: its steepness is known, and its interval (where
+ * there is none, its value) lies above 0. */
+bool profile_slope_points(const struct estimate *steepness);
+
 struct profile_ball {
 	const char *label;
 	bool reference;
@@ -94,6 +107,10 @@ struct profile {
 	size_t ball_count;
 	struct profile_ball *balls;
 	struct estimate conditions[CONDITION_COUNT];
+	bool has_slope;           /* else the table is level */
+	struct profile_slope slope;
+	bool has_liveliness_fall; /* else the liveliness of the cushions is the same at all speeds */
+	struct estimate liveliness_fall; /* "liveliness_with_speed" [s/m] */
 	size_t shots_used;
 	size_t set_aside_count;
 	struct set_aside_row *set_aside;
@@ -109,7 +126,8 @@ struct profile {
 
 void profile_free(struct profile *profile);
 
-/* The best values of the constants, also where not determined (then the prior's). */
+/* The best values of the constants, also where not determined (then the prior's), with the terms
+ * that the profile holds; the others are 0. */
 struct constants profile_constants(const struct profile *profile);
 
 #endif

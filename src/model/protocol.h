@@ -25,6 +25,7 @@ struct placement {
 	struct place_coordinate along, across; /* long and short */
 	enum ball_role touched;                /* touching: the ball it touches */
 	double toward_long, toward_short;      /* touching: the point the line of centres runs to */
+	double diameter, mass; /* of the ball of this shot [m], [kg]; 0 where the design does not say */
 };
 
 enum aim_kind { AIM_NOSE, AIM_SIGHT, AIM_POINT, AIM_BALL };

@@ -113,7 +113,8 @@ static void print_settings(const struct measurement *measurement, const struct p
 	for (int note = 0; note < SESSION_NOTES; note++) {
 		if (session->notes[note] == NULL)
 			continue;
-		text_print(&words, "%s%s", session->notes[note], wording_note_unit(note));
+		text_print(&words, "%s%s", session->notes[note],
+		           wording_note_unit(note, session->notes[note]));
 		print_fact(out, wording_note_title(note), &words);
 	}
 	table_text_print(&session->table, FACT_WIDTH, out);

@@ -75,7 +75,8 @@ static void print_head(const struct profile *profile, struct text *out)
 	for (int note = 0; note < SESSION_NOTES; note++) {
 		if (profile->notes[note] == NULL)
 			continue;
-		text_print(&words, "%s%s", profile->notes[note], wording_note_unit(note));
+		text_print(&words, "%s%s", profile->notes[note],
+		           wording_note_unit(note, profile->notes[note]));
 		paragraph_fact(out, wording_note_title(note), FACT_WIDTH, text_bytes(&words));
 		text_free(&words);
 	}
@@ -114,11 +115,62 @@ static void print_constants(const struct profile *profile, struct text *out)
 		                      wording_constant_meaning(id), wording_settle(id), out);
 }
 
+static void print_direction(const struct profile_slope *slope, struct text *out)
+{
+	static const struct estimate unknown = {.state = KNOWLEDGE_NOT_DETERMINED};
+	const char *title = "uphill is at";
+	struct text meaning = {0};
+
+	if (!slope->has_direction) {
+		profile_text_estimate(title, &unknown, "", NULL,
+		                      "the slope must first be told from none at all", out);
+		return;
+	}
+	text_print(&meaning, "%s (0 is to the foot, 90 to the right)",
+	           wording_uphill(slope->direction.best.value));
+	profile_text_estimate(title, &slope->direction, "degrees", text_bytes(&meaning), NULL, out);
+	out->failed = out->failed || meaning.failed;
+	text_free(&meaning);
+}
+
+/* What the table does besides: only where the profile holds it. */
+static void print_terms(const struct profile *profile, struct text *out)
+{
+	static const char *const roll = "roll slow balls both ways, along and across, and read where "
+	                                "they stop";
+	const struct profile_slope *slope = &profile->slope;
+
+	if (profile->has_slope) {
+		text_add(out, "\nSlope of the bed\n");
+		profile_text_estimate("steepness", &slope->steepness, "mm per m", NULL, roll, out);
+		print_direction(slope, out);
+		profile_text_estimate("rise to the foot", &slope->along, "",
+		                      "rise per run; negative: the head is higher", roll, out);
+		profile_text_estimate("rise to the right", &slope->across, "",
+		                      "rise per run; negative: the left is higher", roll, out);
+	}
+	if (!profile->has_liveliness_fall)
+		return;
+	text_add(out, "\nCushions at speed\n");
+	profile_text_estimate("liveliness fall", &profile->liveliness_fall, "per m/s",
+	                      "cushion restitution is less by this for each m/s of approach above 1 "
+	                      "m/s",
+	                      "strike a rail squarely at lag pace and hard, and time both", out);
+}
+
 static void print_legend(const struct profile *profile, struct text *out)
 {
 	bool met[KNOWLEDGE_COUNT] = {false};
 	struct text words = {0};
 
+	if (profile->has_slope) {
+		met[profile->slope.steepness.state] = true;
+		met[profile->slope.along.state] = met[profile->slope.across.state] = true;
+		met[profile->slope.has_direction ? profile->slope.direction.state
+		                                 : KNOWLEDGE_NOT_DETERMINED] = true;
+	}
+	if (profile->has_liveliness_fall)
+		met[profile->liveliness_fall.state] = true;
 	for (int id = 0; id < CONSTANT_COUNT; id++)
 		met[profile->constants[id].state] = true;
 	for (int id = 0; id < CONDITION_COUNT; id++)
@@ -216,6 +268,7 @@ void profile_text_print(const struct profile *profile, struct text *out)
 	print_head(profile, out);
 	print_conditions(profile, out);
 	print_constants(profile, out);
+	print_terms(profile, out);
 	print_legend(profile, out);
 	if (profile->ball_count > 0)
 		print_balls(profile, out);

@@ -1,8 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "report/protocol_text.h"
 
+#include <string.h>
+
 #include "files/json_text.h"
-#include "report/format_value.h"
 #include "report/paragraph.h"
 #include "report/protocol_words.h"
 
@@ -44,6 +45,12 @@ static void add_kit(unsigned kit, struct text *out)
 		text_print(out, "%s%s", i > 0 ? ", " : "", names[i]);
 	if (count == 0)
 		text_add(out, "nothing");
+}
+
+/* A text of which nothing would be seen. */
+static bool is_blank(const char *words)
+{
+	return words[strspn(words, " \t\n")] == '\0';
 }
 
 /* Prints the words as one fact and empties them for the next. */
@@ -103,9 +110,9 @@ void protocol_text_shot(const struct shot_design *shot, size_t number, struct te
 	struct text words = {0};
 
 	paragraph_print(out, 0, 4, "%zu. %s (shot %s), %d %s", number,
-	                shot->title[0] != '\0' ? shot->title : shot->key, shot->key, shot->tries,
+	                is_blank(shot->title) ? shot->key : shot->title, shot->key, shot->tries,
 	                shot->tries == 1 ? "try" : "tries");
-	if (shot->how[0] != '\0')
+	if (!is_blank(shot->how))
 		paragraph_fact(out, "how", FACT_WIDTH, shot->how);
 	print_places(shot, out);
 	protocol_words_aim(&shot->aim, &words);
@@ -116,14 +123,20 @@ void protocol_text_shot(const struct shot_design *shot, size_t number, struct te
 	print_intervals(shot, out);
 }
 
-static void print_minutes(double minutes, const char *after, struct text *out)
+/* What it takes: minutes, strokes, shots where they are told, kit. */
+static void add_effort(const struct protocol *protocol, bool with_shots, struct text *out)
 {
-	char shown[NUMBER_SIZE];
-
-	if (minutes <= 0)
-		return;
-	format_plain(minutes, shown);
-	text_print(out, "%s minutes%s", shown, after);
+	if (protocol->minutes > 0) {
+		protocol_words_amount(protocol->minutes, "minute", out);
+		text_add(out, ", ");
+	}
+	protocol_words_amount(protocol_strokes(protocol), "stroke", out);
+	if (with_shots) {
+		text_add(out, " in ");
+		protocol_words_amount((double)protocol->shot_count, "shot", out);
+	}
+	text_add(out, "; kit: ");
+	add_kit(protocol->kit, out);
 }
 
 void protocol_text_print(const struct protocol *protocol, struct text *out)
@@ -131,11 +144,9 @@ void protocol_text_print(const struct protocol *protocol, struct text *out)
 	struct text words = {0};
 
 	paragraph_print(out, 0, 2, "%s: %s", protocol->name, protocol->title);
-	paragraph_fact(out, "purpose", FACT_WIDTH, protocol->purpose);
-	print_minutes(protocol->minutes, ", ", &words);
-	text_print(&words, "%d strokes in %zu shots; kit: ", protocol_strokes(protocol),
-	           protocol->shot_count);
-	add_kit(protocol->kit, &words);
+	if (!is_blank(protocol->purpose))
+		paragraph_fact(out, "purpose", FACT_WIDTH, protocol->purpose);
+	add_effort(protocol, true, &words);
 	print_fact(out, "takes", &words);
 	paragraph_fact(out, "places", FACT_WIDTH,
 	               "in diamonds: long 0 at the head nose to 8 at the foot nose, short 0 at the left "
@@ -155,9 +166,7 @@ void protocol_list_text(const struct protocol *const *protocols, size_t count, c
 		const struct protocol *protocol = protocols[i];
 
 		paragraph_print(out, 0, 2, "%s: %s", protocol->name, protocol->title);
-		print_minutes(protocol->minutes, ", ", &words);
-		text_print(&words, "%d strokes; kit: ", protocol_strokes(protocol));
-		add_kit(protocol->kit, &words);
+		add_effort(protocol, false, &words);
 		paragraph_add(out, 4, 4, text_bytes(&words));
 		paragraph_add(out, 4, 4, protocol->purpose);
 		text_free(&words);

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "report/protocol_words.h"
 
+#include <string.h>
+
 #include "report/format_value.h"
 
 /* A number between fixed words. */
@@ -10,6 +12,14 @@ static void add_number(struct text *out, const char *before, double number, cons
 
 	format_plain(number, shown);
 	text_print(out, "%s%s%s", before, shown, after);
+}
+
+void protocol_words_amount(double number, const char *unit, struct text *out)
+{
+	char shown[NUMBER_SIZE];
+
+	format_plain(number, shown);
+	text_print(out, "%s %s%s", shown, unit, strcmp(shown, "1") == 0 ? "" : "s");
 }
 
 const char *protocol_words_ordinal(int number)
@@ -48,11 +58,17 @@ void protocol_words_place(const struct placement *placement, struct text *out)
 		           protocol_words_ball(placement->touched));
 		add_number(out, " to the point long ", placement->toward_long, "");
 		add_number(out, ", short ", placement->toward_short, "");
-		return;
+	} else {
+		add_coordinate("long", &placement->along, out);
+		text_add(out, ", ");
+		add_coordinate("short", &placement->across, out);
 	}
-	add_coordinate("long", &placement->along, out);
-	text_add(out, ", ");
-	add_coordinate("short", &placement->across, out);
+	if (placement->diameter > 0 || placement->mass > 0)
+		text_add(out, "; a ball of");
+	if (placement->diameter > 0)
+		add_number(out, " ", placement->diameter * 1000, " mm");
+	if (placement->mass > 0)
+		add_number(out, placement->diameter > 0 ? ", " : " ", placement->mass * 1000, " g");
 }
 
 static void add_ball_aim(const struct aim *aim, struct text *out)
@@ -76,11 +92,13 @@ void protocol_words_aim(const struct aim *aim, struct text *out)
 {
 	switch (aim->kind) {
 	case AIM_NOSE:
-		add_number(out, "at the nose line, ", aim->at, " diamonds");
+		text_add(out, "at the nose line, ");
+		protocol_words_amount(aim->at, "diamond", out);
 		text_print(out, " on the %s rail", rail_name(aim->rail));
 		break;
 	case AIM_SIGHT:
-		add_number(out, "through the sight mark at ", aim->at, " diamonds");
+		text_add(out, "through the sight mark at ");
+		protocol_words_amount(aim->at, "diamond", out);
 		text_print(out, " on the %s rail (the mark, not the nose)", rail_name(aim->rail));
 		break;
 	case AIM_POINT:
@@ -91,7 +109,8 @@ void protocol_words_aim(const struct aim *aim, struct text *out)
 		add_ball_aim(aim, out);
 		break;
 	}
-	add_number(out, "; most strokes within ", aim->spread_deg, " degrees");
+	text_add(out, "; most strokes within ");
+	protocol_words_amount(aim->spread_deg, "degree", out);
 }
 
 /* Our own four words for pace; a lag on a 9-ft table leaves the tip at about 2.2 m/s. */
@@ -118,8 +137,10 @@ static void add_tip(const struct launch *launch, struct text *out)
 		add_number(out, ", ", launch->side, " of the radius to the right");
 	else
 		add_number(out, ", ", -launch->side, " of the radius to the left");
-	if (launch->elevation_deg != 0)
-		add_number(out, "; butt raised ", launch->elevation_deg, " degrees");
+	if (launch->elevation_deg == 0)
+		return;
+	text_add(out, "; butt raised ");
+	protocol_words_amount(launch->elevation_deg, "degree", out);
 }
 
 void protocol_words_launch(const struct launch *launch, struct text *out)

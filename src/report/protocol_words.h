@@ -7,13 +7,17 @@
 
 /* Parts of a shot in a player's words, without a line end. */
 
+/* A number and its unit, in the singular for 1: "1 diamond", "2.5 diamonds". */
+void protocol_words_amount(double number, const char *unit, struct text *out);
+
 /* "1st" to "8th". */
 const char *protocol_words_ordinal(int number);
 
 /* "cue ball", "object ball", "second object ball". */
 const char *protocol_words_ball(enum ball_role role);
 
-/* "long 2, short 1.5", "frozen to the foot rail, short 2", "touching the object ball, ...". */
+/* "long 2, short 1.5", "frozen to the foot rail, short 2", "touching the object ball, ..."; behind
+ * it the ball's size and weight where the design states them. */
 void protocol_words_place(const struct placement *placement, struct text *out);
 
 void protocol_words_aim(const struct aim *aim, struct text *out);

@@ -3,6 +3,7 @@
 
 #include "base/number.h"
 #include "files/json_text.h"
+#include "model/constant_terms.h"
 
 void simulation_note(const struct constants *constants, uint64_t seed, bool noise,
                      struct text *out)
@@ -17,6 +18,14 @@ void simulation_note(const struct constants *constants, uint64_t seed, bool nois
 
 		number_print(constants->value[id], value);
 		text_print(out, "; %s %s", constant_prior(id)->name, value);
+	}
+	for (int term = 0; term < CONSTANT_TERMS; term++) {
+		char value[NUMBER_SIZE];
+
+		if (constant_term_value(&constants->terms, term) == 0)
+			continue;
+		number_print(constant_term_value(&constants->terms, term), value);
+		text_print(out, "; %s %s", constant_term_rule(term)->name, value);
 	}
 }
 
@@ -36,6 +45,10 @@ void simulation_json_print(const struct protocol *protocol, const struct constan
 	json_open_object(&writer, "constants", false);
 	for (int id = 0; id < CONSTANT_COUNT; id++)
 		json_number(&writer, constant_prior(id)->name, constants->value[id]);
+	for (int term = 0; term < CONSTANT_TERMS; term++)
+		if (constant_term_value(&constants->terms, term) != 0)
+			json_number(&writer, constant_term_rule(term)->name,
+			            constant_term_value(&constants->terms, term));
 	json_close_object(&writer);
 	json_count(&writer, "strokes", strokes);
 	if (file != NULL)

@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "report/wording.h"
 
+#include <math.h>
+#include <string.h>
+
 const char *wording_state(enum knowledge state)
 {
 	static const char *const words[KNOWLEDGE_COUNT] = {
@@ -124,11 +127,11 @@ const char *wording_note_title(enum session_note note)
 	return words[note];
 }
 
-const char *wording_note_unit(enum session_note note)
+const char *wording_note_unit(enum session_note note, const char *value)
 {
 	switch (note) {
 	case NOTE_CLOTH_DAYS:
-		return " days";
+		return strcmp(value, "1") == 0 ? " day" : " days";
 	case NOTE_TEMPERATURE_C:
 		return " \302\260C";
 	case NOTE_HUMIDITY_PERCENT:
@@ -136,4 +139,17 @@ const char *wording_note_unit(enum session_note note)
 	default:
 		return "";
 	}
+}
+
+const char *wording_uphill(double degrees)
+{
+	static const char *const words[8] = {
+		"toward the foot", "between foot and right", "toward the right", "between right and head",
+		"toward the head", "between head and left",  "toward the left",  "between left and foot",
+	};
+	double turn = fmod(degrees, 360.0);
+
+	if (!isfinite(turn))
+		return "unknown";
+	return words[(int)floor((turn < 0.0 ? turn + 360.0 : turn) / 45.0 + 0.5) % 8];
 }

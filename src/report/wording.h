@@ -33,8 +33,13 @@ const char *wording_constant_meaning(enum constant_id id);
 /* "diamonds" or "s". */
 const char *wording_quantity_unit(int quantity);
 
-/* A session note as a person reads it ("days on the cloth") and the unit behind it, "" for none. */
+/* A session note as a person reads it ("age of cloth") and the unit behind its value, "" for
+ * none. */
 const char *wording_note_title(enum session_note note);
-const char *wording_note_unit(enum session_note note);
+const char *wording_note_unit(enum session_note note, const char *value);
+
+/* Where uphill is, by a direction in degrees (0 to the foot, 90 to the right): "toward the foot",
+ * "between foot and right", ... */
+const char *wording_uphill(double degrees);
 
 #endif

@@ -23,6 +23,15 @@ static struct vector3 point_metres(const struct table *table, double along, doub
 	                    0.0);
 }
 
+/* How far apart on the bed two balls stand that touch: their centres are R1 + R2 apart in space, at
+ * heights R1 and R2. For like balls exactly one diameter. */
+static double touching_distance(const struct ball_body *first, const struct ball_body *second)
+{
+	if (first->radius == second->radius)
+		return 2.0 * first->radius;
+	return 2.0 * sqrt(first->radius * second->radius);
+}
+
 /* Places a ball, after the ball it touches; depth guards against a cycle. */
 static bool place_ball(const struct shot_design *design, const struct table *table,
                        struct shot_setup *setup, enum ball_role role, int depth)
@@ -47,7 +56,7 @@ static bool place_ball(const struct shot_design *design, const struct table *tab
 	line.z = 0.0;
 	if (!(vector3_norm_flat(line) > 0.0))
 		return false;
-	line = vector3_scale((radius + setup->bodies[place->touched].radius) /
+	line = vector3_scale(touching_distance(&setup->bodies[role], &setup->bodies[place->touched]) /
 	                         vector3_norm_flat(line), line);
 	*position = vector3_add(setup->balls[place->touched].position, line);
 	position->z = radius;
@@ -65,6 +74,9 @@ static bool placement_stands(const struct shot_setup *setup, const struct table 
 
 		if (!setup->present[i])
 			continue;
+		*why = "a ball is so large or so small that the cushion does not meet it above its centre";
+		if (!(table->nose_height > radius && table->nose_height < 2.0 * radius))
+			return false;
 		*why = "a ball stands inside a cushion: its centre is nearer to a nose than its radius";
 		if (p->x < radius - slack || p->x > table->width - radius + slack ||
 		    p->y < radius - slack || p->y > table->length - radius + slack)
@@ -73,7 +85,7 @@ static bool placement_stands(const struct shot_setup *setup, const struct table 
 		for (int j = 0; j < i; j++)
 			if (setup->present[j] &&
 			    vector3_norm_flat(vector3_subtract(*p, setup->balls[j].position)) <
-			        radius + setup->bodies[j].radius - slack)
+			        touching_distance(&setup->bodies[i], &setup->bodies[j]) - slack)
 				return false;
 	}
 	return true;
@@ -174,7 +186,7 @@ struct stroke shot_design_stroke(const struct shot_design *design)
 
 void shot_setup_strike(const struct shot_setup *setup, const struct shot_design *design,
                        const struct stroke *stroke, double end_mass_ratio,
-                       struct ball_state states[BALL_ROLES])
+                       double bed_restitution, struct ball_state states[BALL_ROLES])
 {
 	for (int i = 0; i < BALL_ROLES; i++)
 		states[i] = setup->balls[i];
@@ -182,6 +194,6 @@ void shot_setup_strike(const struct shot_setup *setup, const struct shot_design 
 		cue_release(stroke, setup->aim, design->launch.groove_deg * DEGREE,
 		            &setup->bodies[BALL_CUE], &states[BALL_CUE]);
 	else
-		cue_strike(stroke, setup->aim, end_mass_ratio, &setup->bodies[BALL_CUE],
-		           &states[BALL_CUE]);
+		cue_strike(stroke, setup->aim, end_mass_ratio, bed_restitution,
+		           &setup->bodies[BALL_CUE], &states[BALL_CUE]);
 }

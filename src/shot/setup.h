@@ -29,9 +29,10 @@ bool shot_setup_make(const struct shot_design *design, const struct table *table
 struct stroke shot_design_stroke(const struct shot_design *design);
 
 /* The states just after the strike (or the release of the ramp) of a setup.
- *   end_mass_ratio  ball mass / effective end mass of the cue; 0: no squirt */
+ *   end_mass_ratio   ball mass / effective end mass of the cue; 0: no squirt
+ *   bed_restitution  of the constants' terms: above 0 an elevated cue makes the ball jump */
 void shot_setup_strike(const struct shot_setup *setup, const struct shot_design *design,
                        const struct stroke *stroke, double end_mass_ratio,
-                       struct ball_state states[BALL_ROLES]);
+                       double bed_restitution, struct ball_state states[BALL_ROLES]);
 
 #endif

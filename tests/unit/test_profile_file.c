@@ -8,6 +8,7 @@
 
 #include "files/profile_file.h"
 #include "files_support.h"
+#include "model/constant_terms.h"
 
 static struct fault_list faults;
 
@@ -86,6 +87,31 @@ START_TEST(estimates_are_read)
 }
 END_TEST
 
+/* The values of corpus/good-profile-extras.json. */
+START_TEST(slope_and_liveliness_are_read)
+{
+	struct profile profile;
+	read_corpus("good-profile-extras.json", &profile);
+	const struct profile_slope *slope = &profile.slope;
+	ck_assert(profile.has_slope && slope->has_direction && profile.has_liveliness_fall);
+	ck_assert(slope->along.best.value == 0.00137 && slope->along.best.low95 == 0.00096);
+	ck_assert(slope->along.state == KNOWLEDGE_DETERMINED && slope->along.learned == 0.83);
+	ck_assert(slope->across.best.value == -0.00059 && slope->across.state == KNOWLEDGE_WEAK);
+	ck_assert(slope->steepness.best.value == 1.49 && slope->steepness.best.high95 == 1.88);
+	ck_assert(slope->direction.best.value == 336.7 && slope->direction.has_interval);
+	ck_assert(profile.liveliness_fall.best.value == 0.0187);
+	ck_assert(profile.liveliness_fall.state == KNOWLEDGE_HELD);
+	struct constants constants = profile_constants(&profile);
+	ck_assert(constants.terms.slope_long == 0.00137 && constants.terms.slope_short == -0.00059);
+	ck_assert(constants.terms.liveliness_fall == 0.0187);
+	ck_assert(constants.terms.ball_friction_fall == 0 && constants.terms.bed_restitution == 0);
+	profile_free(&profile);
+	read_corpus("good-profile.json", &profile);
+	ck_assert(!profile.has_slope && !profile.has_liveliness_fall);
+	profile_free(&profile);
+}
+END_TEST
+
 START_TEST(parts_of_later_versions_are_passed_over)
 {
 	struct profile profile;
@@ -118,6 +144,32 @@ START_TEST(constants_come_from_numbers_or_a_profile)
 }
 END_TEST
 
+/* The values of corpus/good-constants-terms.json. */
+START_TEST(terms_stand_beside_the_constants)
+{
+	struct constants constants;
+	memset(&constants, 0x5A, sizeof constants);
+	const char *path = support_path("tests/unit/corpus/good-constants-terms.json");
+	ck_assert_int_eq(constants_file_read(path, &constants, &faults), STATUS_OK);
+	ck_assert(constants.value[BALL_FRICTION] == 0.0603);
+	ck_assert(constants.terms.slope_long == -0.0057 && constants.terms.slope_short == 0.0131);
+	ck_assert(constants.terms.liveliness_fall == 0.0231);
+	ck_assert(constants.terms.ball_friction_fall == 0.413);
+	ck_assert(constants.terms.bed_restitution == 0.517);
+	path = support_path("tests/unit/corpus/good-constants.json");
+	memset(&constants, 0x5A, sizeof constants);
+	ck_assert_int_eq(constants_file_read(path, &constants, &faults), STATUS_OK);
+	for (int i = 0; i < CONSTANT_TERMS; i++)
+		ck_assert(constant_term_value(&constants.terms, (enum constant_term)i) == 0);
+	path = support_path("tests/unit/corpus/good-profile-extras.json");
+	ck_assert_int_eq(constants_file_read(path, &constants, &faults), STATUS_OK);
+	ck_assert(constants.terms.slope_long == 0.00137);
+	path = support_path("tests/unit/corpus/bad-constants-steep.json");
+	ck_assert_int_eq(constants_file_read(path, &constants, &faults), STATUS_INPUT);
+	ck_assert(constants.terms.slope_long == 0 && constants.value[BALL_FRICTION] == 0);
+}
+END_TEST
+
 START_TEST(refused_profile_leaves_nothing)
 {
 	struct profile profile;
@@ -139,8 +191,10 @@ int main(void)
 	tcase_add_checked_fixture(test_case, setup, teardown);
 	tcase_add_test(test_case, every_part_is_read);
 	tcase_add_test(test_case, estimates_are_read);
+	tcase_add_test(test_case, slope_and_liveliness_are_read);
 	tcase_add_test(test_case, parts_of_later_versions_are_passed_over);
 	tcase_add_test(test_case, constants_come_from_numbers_or_a_profile);
+	tcase_add_test(test_case, terms_stand_beside_the_constants);
 	tcase_add_test(test_case, refused_profile_leaves_nothing);
 	srunner_run_all(runner, CK_NORMAL);
 	int failed = srunner_ntests_failed(runner);

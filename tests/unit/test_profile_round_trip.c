@@ -104,6 +104,28 @@ static void random_numbers(struct profile *profile)
 		profile->lack_of_fit_p = random_uniform(&stream);
 }
 
+/* Slopes on which a ball stops, a direction where the steepness has one. */
+static void random_terms(struct profile *profile)
+{
+	double most = profile->constants[ROLLING_RESISTANCE].best.value * 0.98; /* < 1.4 / sqrt(2) */
+	struct profile_slope *slope = &profile->slope;
+	profile->has_slope = random_uniform(&stream) < 0.7;
+	profile->has_liveliness_fall = random_uniform(&stream) < 0.5;
+	if (profile->has_slope) {
+		slope->along = random_estimate(-most, most, true);
+		slope->across = random_estimate(-most, most, true);
+		slope->steepness = random_estimate(0, 71, true);
+		slope->has_direction = slope->steepness.state != KNOWLEDGE_NOT_DETERMINED &&
+		                       (slope->steepness.has_interval
+		                            ? slope->steepness.best.low95 > 0
+		                            : slope->steepness.best.value > 0);
+		if (slope->has_direction)
+			slope->direction = random_estimate(0, 360, true);
+	}
+	if (profile->has_liveliness_fall)
+		profile->liveliness_fall = random_estimate(0, 0.2, true);
+}
+
 /* A profile with texts that need escapes and tables other than their preset. */
 static struct profile random_profile(struct profile_ball balls[2])
 {
@@ -135,6 +157,7 @@ static struct profile random_profile(struct profile_ball balls[2])
 	profile.shots_used = 123456;
 	random_correlation(&profile);
 	random_numbers(&profile);
+	random_terms(&profile);
 	return profile;
 }
 
@@ -207,6 +230,18 @@ static void check_lists(const struct profile *a, const struct profile *b)
 	}
 }
 
+static void check_terms(const struct profile *a, const struct profile *b)
+{
+	ck_assert_int_eq(a->has_slope, b->has_slope);
+	check_estimate(&a->slope.along, &b->slope.along);
+	check_estimate(&a->slope.across, &b->slope.across);
+	check_estimate(&a->slope.steepness, &b->slope.steepness);
+	ck_assert_int_eq(a->slope.has_direction, b->slope.has_direction);
+	check_estimate(&a->slope.direction, &b->slope.direction);
+	ck_assert_int_eq(a->has_liveliness_fall, b->has_liveliness_fall);
+	check_estimate(&a->liveliness_fall, &b->liveliness_fall);
+}
+
 static void check_profile(const struct profile *a, const struct profile *b)
 {
 	ck_assert_str_eq(a->tool_version, b->tool_version);
@@ -222,6 +257,7 @@ static void check_profile(const struct profile *a, const struct profile *b)
 		check_estimate(&a->constants[i], &b->constants[i]);
 	for (int i = 0; i < CONDITION_COUNT; i++)
 		check_estimate(&a->conditions[i], &b->conditions[i]);
+	check_terms(a, b);
 	check_lists(a, b);
 	ck_assert_uint_eq(a->shots_used, b->shots_used);
 	check_bits(a->chi_square, b->chi_square);

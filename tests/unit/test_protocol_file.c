@@ -69,6 +69,25 @@ START_TEST(places_are_read)
 }
 END_TEST
 
+/* The values of corpus/good-protocol-balls.json; 0 where it says nothing. */
+START_TEST(bodies_of_balls_are_read)
+{
+	struct protocol balls;
+	const char *path = support_path("tests/unit/corpus/good-protocol-balls.json");
+	ck_assert_int_eq(protocol_file_read(path, &balls, &faults), STATUS_OK);
+	const struct placement *place = balls.shots[0].place;
+	ck_assert(place[BALL_CUE].diameter == 0.0476 && place[BALL_CUE].mass == 0.094);
+	ck_assert(place[BALL_CUE].along.diamonds == 2.1 && place[BALL_CUE].across.diamonds == 1.9);
+	ck_assert(place[BALL_OBJECT].diameter == 0 && place[BALL_OBJECT].mass == 0.121);
+	ck_assert(place[BALL_OBJECT2].touching && place[BALL_OBJECT2].toward_long == 8);
+	ck_assert(place[BALL_OBJECT2].diameter == 0.0523 && place[BALL_OBJECT2].mass == 0.143);
+	ck_assert(balls.shots[0].launch.elevation_deg == 61.5);
+	protocol_free(&balls);
+	ck_assert(shot("lag")->place[BALL_CUE].diameter == 0 &&
+	          shot("lag")->place[BALL_CUE].mass == 0);
+}
+END_TEST
+
 START_TEST(aims_are_read)
 {
 	const struct aim *nose = &shot("lag")->aim, *ball = &shot("cut")->aim;
@@ -186,6 +205,7 @@ int main(void)
 	tcase_add_checked_fixture(test_case, setup, teardown);
 	tcase_add_test(test_case, head_is_read);
 	tcase_add_test(test_case, places_are_read);
+	tcase_add_test(test_case, bodies_of_balls_are_read);
 	tcase_add_test(test_case, aims_are_read);
 	tcase_add_test(test_case, launches_are_read);
 	tcase_add_test(test_case, ramp_defaults_are_those_of_the_contract);

@@ -198,6 +198,60 @@ START_TEST(a_simulated_file_says_so)
 }
 END_TEST
 
+/* Terms of 0 are not told: the model without them is the usual one. */
+START_TEST(a_simulated_file_tells_the_terms_that_count)
+{
+	struct constants constants = constants_centre();
+	struct protocol protocol = {.name = "p"};
+	struct text out = {0};
+
+	simulation_note(&constants, 3, true, &out);
+	check_lacks(&out, "slope");
+	check_lacks(&out, "bed_restitution");
+	text_free(&out);
+	constants.terms.slope_short = -0.00137;
+	constants.terms.bed_restitution = 0.517;
+	simulation_note(&constants, 3, true, &out);
+	check_contains(&out, "; ball_friction 0.06; slope_short -0.00137; bed_restitution 0.517");
+	check_lacks(&out, "slope_long");
+	text_free(&out);
+	simulation_json_print(&protocol, &constants, 3, true, 0, "f.csv", "", &out);
+	check_contains(&out, "    \"slope_short\": -0.00137,\n    \"bed_restitution\": 0.517\n  }");
+	check_lacks(&out, "liveliness");
+	text_free(&out);
+}
+END_TEST
+
+/* formats.md 5: 0 uphill to the foot, 90 to the right. */
+START_TEST(uphill_is_said_in_words)
+{
+	static const struct {
+		double degrees;
+		const char *words;
+	} cases[] = {
+		{0, "toward the foot"},        {22.4, "toward the foot"},
+		{22.6, "between foot and right"}, {91.3, "toward the right"},
+		{156.7, "between right and head"}, {180, "toward the head"},
+		{225.1, "between head and left"}, {270, "toward the left"},
+		{311, "between left and foot"}, {337.6, "toward the foot"},
+		{360, "toward the foot"},      {-89.9, "toward the left"},
+	};
+
+	for (size_t i = 0; i < sizeof(cases) / sizeof(cases[0]); i++)
+		ck_assert_str_eq(wording_uphill(cases[i].degrees), cases[i].words);
+}
+END_TEST
+
+START_TEST(units_of_notes_follow_their_number)
+{
+	ck_assert_str_eq(wording_note_unit(NOTE_CLOTH_DAYS, "1"), " day");
+	ck_assert_str_eq(wording_note_unit(NOTE_CLOTH_DAYS, "0"), " days");
+	ck_assert_str_eq(wording_note_unit(NOTE_CLOTH_DAYS, "11"), " days");
+	ck_assert_str_eq(wording_note_unit(NOTE_HUMIDITY_PERCENT, "1"), " %");
+	ck_assert_str_eq(wording_note_unit(NOTE_PLAYER, "1"), "");
+}
+END_TEST
+
 START_TEST(every_word_is_there)
 {
 	for (int id = 0; id < CONSTANT_COUNT; id++)
@@ -233,6 +287,9 @@ static TCase *report_case(void)
 	tcase_add_test(tests, progress_shows_share_and_time_left);
 	tcase_add_test(tests, presets_mark_what_is_assumed);
 	tcase_add_test(tests, a_simulated_file_says_so);
+	tcase_add_test(tests, a_simulated_file_tells_the_terms_that_count);
+	tcase_add_test(tests, uphill_is_said_in_words);
+	tcase_add_test(tests, units_of_notes_follow_their_number);
 	tcase_add_test(tests, every_word_is_there);
 	return tests;
 }

@@ -124,6 +124,77 @@ START_TEST(placed_aimed_and_struck_in_every_way)
 }
 END_TEST
 
+/* What the design says of the balls themselves stands behind their places. */
+START_TEST(balls_of_other_size_are_told)
+{
+	struct shot_design shot = shots[1];
+	struct text out = {0};
+
+	protocol_text_shot(&shot, 2, &out);
+	check_lacks(&out, "a ball of");
+	text_free(&out);
+	shot.place[BALL_CUE].diameter = 0.0476;
+	shot.place[BALL_CUE].mass = 0.094;
+	shot.place[BALL_OBJECT].mass = 0.1213;
+	shot.place[BALL_OBJECT2].diameter = 0.0523;
+	protocol_text_shot(&shot, 2, &out);
+	check_columns(&out);
+	check_contains(&out, "cue ball: long 1.5, short 3; a ball of 47.6 mm, 94 g\n");
+	check_contains(&out, "the foot rail, short 2; a ball of 121.3 g\n");
+	check_says(&out, "to the point long 7, short 3.5; a ball of 52.3 mm aim");
+	text_free(&out);
+}
+END_TEST
+
+START_TEST(one_of_a_thing_is_told_in_the_singular)
+{
+	struct protocol protocol = make_protocol();
+	struct shot_design shot = shots[0];
+	const struct protocol *list[] = {&protocol};
+	struct text out = {0};
+
+	shot.tries = 1;
+	shot.aim.at = 1;
+	shot.aim.spread_deg = 1;
+	shot.launch.elevation_deg = 1;
+	protocol.shots = &shot;
+	protocol.shot_count = 1;
+	protocol.minutes = 1;
+	protocol_text_print(&protocol, &out);
+	check_contains(&out, "  takes     1 minute, 1 stroke in 1 shot; kit: tape, sound\n");
+	check_says(&out, "at the nose line, 1 diamond on the foot rail; most strokes within 1 degree "
+	                 "strike");
+	check_says(&out, "butt raised 1 degree read");
+	text_free(&out);
+	protocol_list_text(list, 1, "d", &out);
+	check_contains(&out, "    1 minute, 1 stroke; kit: tape, sound\n");
+	text_free(&out);
+}
+END_TEST
+
+START_TEST(blank_texts_leave_no_trace)
+{
+	struct protocol protocol = make_protocol();
+	struct shot_design shot = shots[0];
+	const struct protocol *list[] = {&protocol};
+	struct text out = {0};
+
+	shot.title = shot.how = protocol.purpose = " \n ";
+	protocol.shots = &shot;
+	protocol.shot_count = 1;
+	protocol_text_print(&protocol, &out);
+	check_columns(&out);
+	check_lacks(&out, "purpose");
+	check_lacks(&out, "how ");
+	check_contains(&out, "1. timed-lag (shot timed-lag), 3 tries\n  place ");
+	text_free(&out);
+	protocol_list_text(list, 1, "d", &out);
+	check_columns(&out);
+	check_text(&out, "trial: A trial\n    7.5 minutes, 3 strokes; kit: tape, sound\n1 protocol in "
+	                 "d\n");
+}
+END_TEST
+
 static void fill_row(struct stroke_row *row, size_t line, const char *shot, const char *quantity,
                      double value)
 {
@@ -268,6 +339,9 @@ static TCase *measurement_case(void)
 
 	tcase_add_test(tests, a_protocol_is_shown_as_a_player_reads_it);
 	tcase_add_test(tests, placed_aimed_and_struck_in_every_way);
+	tcase_add_test(tests, balls_of_other_size_are_told);
+	tcase_add_test(tests, one_of_a_thing_is_told_in_the_singular);
+	tcase_add_test(tests, blank_texts_leave_no_trace);
 	tcase_add_test(tests, a_measurement_is_told_back);
 	tcase_add_test(tests, an_expert_notices);
 	tcase_add_test(tests, slips_of_the_pen_are_noticed);

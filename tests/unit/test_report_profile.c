@@ -103,6 +103,84 @@ START_TEST(what_is_not_known_is_a_dash_with_the_shot_that_settles_it)
 }
 END_TEST
 
+/* Nothing is said of a level table; where a slope is held, steepness and direction come first. */
+START_TEST(a_slope_is_told_by_steepness_and_direction)
+{
+	struct profile profile = make_profile();
+	struct text out = {0};
+
+	profile_text_print(&profile, &out);
+	check_lacks(&out, "Slope of the bed");
+	check_lacks(&out, "Cushions at speed");
+	text_free(&out);
+	profile.has_slope = true;
+	profile.slope = (struct profile_slope){
+		.along = known(-0.00137, 0.00021, KNOWLEDGE_DETERMINED),
+		.across = known(0.00059, 0.00018, KNOWLEDGE_WEAK),
+		.steepness = known(1.492, 0.203, KNOWLEDGE_WEAK),
+		.has_direction = true,
+		.direction = known(156.7, 7.3, KNOWLEDGE_DETERMINED),
+	};
+	profile_text_print(&profile, &out);
+	check_columns(&out);
+	check_contains(&out, "\nSlope of the bed\n"
+	                     "  steepness                      1.49 \302\261 0.20 mm per m"
+	                     "            rough\n"
+	                     "      95 % interval 1.09 to 1.89 mm per m\n"
+	                     "  uphill is at                   156.7 \302\261 7.3 degrees"
+	                     "             known\n"
+	                     "      95 % interval 142.4 to 171.0 degrees; between right and head (0 "
+	                     "is to the\n      foot, 90 to the right)\n"
+	                     "  rise to the foot               -0.00137 \302\261 0.00021");
+	check_says(&out, "rise to the right 0.00059 \302\261 0.00018 rough");
+	text_free(&out);
+}
+END_TEST
+
+START_TEST(a_slope_that_may_be_none_has_no_direction)
+{
+	struct profile profile = make_profile();
+	struct text out = {0};
+
+	profile.has_slope = true;
+	profile.slope = (struct profile_slope){
+		.along = known(0.0001, 0.0003, KNOWLEDGE_WEAK),
+		.across = known(0.0002, 0.0003, KNOWLEDGE_NOT_DETERMINED),
+		.steepness = known(0.22, 0.3, KNOWLEDGE_WEAK),
+	};
+	profile.has_liveliness_fall = true;
+	profile.liveliness_fall = known(0.0187, 0.0042, KNOWLEDGE_WEAK);
+	profile_text_print(&profile, &out);
+	check_columns(&out);
+	check_says(&out, "uphill is at - not known to settle it: the slope must first be told from "
+	                 "none at all rise to the foot");
+	check_says(&out, "rise to the right - not known to settle it: roll slow balls both ways");
+	check_says(&out, "Cushions at speed liveliness fall 0.0187 \302\261 0.0042 per m/s rough 95 % "
+	                 "interval 0.0105 to 0.0269 per m/s; cushion restitution is less by this");
+	text_free(&out);
+}
+END_TEST
+
+START_TEST(legend_tells_the_states_of_the_terms_too)
+{
+	struct profile profile = make_profile();
+	struct text out = {0};
+
+	for (int id = 0; id < CONSTANT_COUNT; id++)
+		profile.constants[id] = known(0.2, 0.01, KNOWLEDGE_DETERMINED);
+	for (int id = 0; id < CONDITION_COUNT; id++)
+		profile.conditions[id] = known(3.137, 0.123, KNOWLEDGE_DETERMINED);
+	profile_text_print(&profile, &out);
+	check_lacks(&out, "rough: ");
+	text_free(&out);
+	profile.has_liveliness_fall = true;
+	profile.liveliness_fall = known(0.0187, 0.0042, KNOWLEDGE_WEAK);
+	profile_text_print(&profile, &out);
+	check_contains(&out, "rough: measured to worse than 10 %");
+	text_free(&out);
+}
+END_TEST
+
 START_TEST(players_terms_come_before_the_constants)
 {
 	struct profile profile = make_profile();
@@ -295,6 +373,9 @@ static TCase *profile_case(void)
 
 	tcase_add_test(tests, a_profile_says_what_is_known);
 	tcase_add_test(tests, what_is_not_known_is_a_dash_with_the_shot_that_settles_it);
+	tcase_add_test(tests, a_slope_is_told_by_steepness_and_direction);
+	tcase_add_test(tests, a_slope_that_may_be_none_has_no_direction);
+	tcase_add_test(tests, legend_tells_the_states_of_the_terms_too);
 	tcase_add_test(tests, players_terms_come_before_the_constants);
 	tcase_add_test(tests, the_fit_is_told_in_sentences);
 	tcase_add_test(tests, a_profile_names_rows_balls_and_strong_correlations);

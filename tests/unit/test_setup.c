@@ -121,7 +121,8 @@ START_TEST(frozen_balls_touch_their_rail)
 }
 END_TEST
 
-/* Centres R1 + R2 apart on the line from the touched ball's centre to the point. */
+/* Centres R1 + R2 apart in space, each at the height of its radius, on the line from the touched
+ * ball's centre to the point as seen from above. */
 START_TEST(touching_balls_touch)
 {
 	struct random_stream stream = random_start(9437, 1);
@@ -149,7 +150,7 @@ START_TEST(touching_balls_touch)
 		toward =
 		    vector3_make((to_short - across) * DIAMOND, (to_long - along) * DIAMOND, 0.0);
 		misses += close_miss("touching", i, "apart", bodies[0].radius + bodies[1].radius,
-		                     hypot(line.x, line.y), 1e-14) +
+		                     vector3_norm(line), 1e-14) +
 		          close_miss("touching", i, "on the line", 0.0,
 		                     line.x * toward.y - line.y * toward.x, 1e-14) +
 		          close_false("touching", i, "towards the point",
@@ -302,14 +303,14 @@ START_TEST(strikes_follow_the_design)
 	setup = made(&design, &table, like_balls);
 	stroke.turn = 0.0173;
 	stroke.elevation = 0.0;
-	shot_setup_strike(&setup, &design, &stroke, 0.0, states);
+	shot_setup_strike(&setup, &design, &stroke, 0.0, 0.0, states);
 	way = setup.aim + 0.0173;
 	ck_assert_double_eq_tol(states[BALL_CUE].velocity.x, 1.83 * cos(way), 1e-14);
 	ck_assert_double_eq_tol(states[BALL_CUE].velocity.y, 1.83 * sin(way), 1e-14);
 	ck_assert_double_eq_tol(RADIUS * states[BALL_CUE].spin.z, 2.5 * 0.29 * 1.83, 1e-14);
 	ck_assert_double_eq(vector3_norm(states[BALL_OBJECT].velocity), 0.0);
 	/* physics.md 4: with an end mass, right-hand side sends the ball to the left. */
-	shot_setup_strike(&setup, &design, &stroke, 20.0, states);
+	shot_setup_strike(&setup, &design, &stroke, 20.0, 0.0, states);
 	ck_assert_double_eq_tol(
 	    atan2(states[BALL_CUE].velocity.y, states[BALL_CUE].velocity.x) - way,
 	    atan(2.5 * 0.29 * sqrt(1.0 - 0.29 * 0.29) / (21.0 + 2.5 * (1.0 - 0.29 * 0.29))), 1e-14);
@@ -328,10 +329,10 @@ START_TEST(ramps_release_by_their_groove)
 
 	design.launch.by_ramp = true;
 	design.launch.groove_deg = 180.0;
-	shot_setup_strike(&setup, &design, &stroke, 0.0, states);
+	shot_setup_strike(&setup, &design, &stroke, 0.0, 0.0, states);
 	ck_assert_double_le(vector3_norm(ball_slip(&states[BALL_CUE], RADIUS)), 1e-15);
 	design.launch.groove_deg = 90.0;
-	shot_setup_strike(&setup, &design, &stroke, 0.0, states);
+	shot_setup_strike(&setup, &design, &stroke, 0.0, 0.0, states);
 	ck_assert_double_eq_tol(RADIUS * vector3_norm(states[BALL_CUE].spin), 1.27 * sqrt(2.0),
 	                        1e-14);
 	ck_assert_double_eq(states[BALL_CUE].spin.z, 0.0);

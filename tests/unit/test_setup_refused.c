@@ -44,13 +44,20 @@ static void refused(const struct shot_design *design, const char *word, const ch
 	ck_assert_msg(strstr(why, word) != NULL || strstr(why, other) != NULL, "%s", why);
 }
 
-static bool accepted(const struct shot_design *design)
+static bool accepted_with(const struct shot_design *design, const struct ball_body *bodies,
+                          const char **why)
 {
 	const struct table *table = table_find_preset("pool-9ft", strlen("pool-9ft"));
 	struct shot_setup setup;
+
+	return shot_setup_make(design, table, bodies, &setup, why);
+}
+
+static bool accepted(const struct shot_design *design)
+{
 	const char *why = NULL;
 
-	return shot_setup_make(design, table, like_balls, &setup, &why);
+	return accepted_with(design, like_balls, &why);
 }
 
 START_TEST(good_design_stands)
@@ -102,6 +109,42 @@ START_TEST(balls_inside_one_another)
 	                                            .toward_long = 4.9,
 	                                            .toward_short = 1.1};
 	refused(&design, "inside", "another");
+}
+END_TEST
+
+/* Balls of 47.6 and 60.3 mm on one bed touch at 2 sqrt(R1 R2) = sqrt(47.6 x 60.3) = 53.574994 mm in
+ * plan, 0.16874014 diamonds, where R1 + R2 would be 0.169921: between the two they stand apart. */
+START_TEST(unequal_balls_inside_one_another)
+{
+	static const struct ball_body bodies[BALL_ROLES] = {
+	    {0.0238, 0.094, 1.0}, {0.03015, 0.211, 1.0}, {RADIUS, 0.163, 1.0}};
+	struct shot_design design = good_design();
+	const char *why = NULL;
+
+	place(&design, BALL_OBJECT, 2.0, 2.168740);
+	ck_assert(!accepted_with(&design, bodies, &why));
+	ck_assert_str_eq(why, "two balls stand inside one another");
+	place(&design, BALL_OBJECT, 2.0, 2.168741);
+	ck_assert(accepted_with(&design, bodies, &why));
+}
+END_TEST
+
+/* The nose stands 36.3 mm above the bed: above the centre of a ball of up to 72.6 mm and below the
+ * top of one of more than 36.3 mm. Balls that are not placed do not matter. */
+START_TEST(balls_that_the_cushion_cannot_meet)
+{
+	static const double diameters[] = {0.0362, 0.0727, 0.0364, 0.0725};
+	struct shot_design design = good_design();
+
+	for (int i = 0; i < 4; i++) {
+		struct ball_body bodies[BALL_ROLES] = {like_balls[0], like_balls[1], {0.05, 0.2, 1.0}};
+		const char *why = NULL;
+
+		bodies[BALL_OBJECT].radius = 0.5 * diameters[i];
+		ck_assert_int_eq(accepted_with(&design, bodies, &why), i >= 2);
+		if (i < 2)
+			ck_assert_ptr_nonnull(strstr(why, "so large or so small"));
+	}
 }
 END_TEST
 
@@ -160,6 +203,8 @@ int main(void)
 	tcase_add_test(refusals, good_design_stands);
 	tcase_add_test(refusals, balls_inside_a_cushion);
 	tcase_add_test(refusals, balls_inside_one_another);
+	tcase_add_test(refusals, unequal_balls_inside_one_another);
+	tcase_add_test(refusals, balls_that_the_cushion_cannot_meet);
 	tcase_add_test(refusals, touching_nothing);
 	tcase_add_test(refusals, aims_that_have_no_direction);
 	suite_add_tcase(suite, refusals);
