@@ -1,68 +1,114 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "physics/collision.h"
 
-static struct vector3 line_of_centres(const struct ball_state *first,
-                                      const struct ball_state *second)
-{
-	struct vector3 n = vector3_subtract(second->position, first->position);
+#include "physics/collision_meeting.h"
 
-	n.z = 0.0;
-	return vector3_scale(1.0 / vector3_norm_flat(n), n);
+struct collision_frame collision_find_frame(const struct ball_state *first,
+                                            const struct ball_state *second)
+{
+	struct vector3 line = vector3_subtract(second->position, first->position);
+	struct collision_frame frame = {.distance = vector3_norm(line),
+	                                .flat_distance = vector3_norm_flat(line)};
+	struct vector3 n = frame.normal = vector3_scale(1.0 / frame.distance, line);
+	double cosine;
+
+	if (n.z == 0.0) { /* the usual case: no rounding where there need be none */
+		frame.level = vector3_make(-n.y, n.x, 0.0);
+		frame.upward = vector3_make(0.0, 0.0, 1.0);
+		return frame;
+	}
+	cosine = vector3_norm_flat(n);
+	/* One ball right above the other: every direction is level. */
+	frame.level = cosine > 0.0 ? vector3_make(-n.y / cosine, n.x / cosine, 0.0)
+	                           : vector3_make(0.0, 1.0, 0.0);
+	frame.upward = vector3_cross(n, frame.level);
+	return frame;
 }
 
 double collision_approach(const struct ball_state *first, const struct ball_state *second)
 {
 	return vector3_dot(vector3_subtract(first->velocity, second->velocity),
-	                   line_of_centres(first, second));
+	                   collision_find_frame(first, second).normal);
 }
 
-/* Friction of the contact: its horizontal part acts on the centres along t = z x n, its vertical
- * part only on the spins (physics.md 3). slip_flat and slip_up are those of the first ball's
- * surface past the second's; impulse is that of friction over slip, both per unit. */
-static void add_friction(struct collision_change *change, const struct ball_body *bodies[2],
-                         struct vector3 n, double slip_flat, double slip_up, double impulse)
+/* Where the surfaces slip: (spins x n) has the part spins . upward along level, and
+ * -spins . level along upward. */
+static void find_slip(struct collision_meeting *meeting)
 {
-	struct vector3 t = vector3_make(-n.y, n.x, 0.0);
-	double flat = impulse * slip_flat, up = impulse * slip_up;
+	const struct collision_frame *frame = &meeting->frame;
 
-	for (int i = 0; i < 2; i++) {
-		double sign = i == 0 ? -1.0 : 1.0;
-		double turn = 2.5 / (bodies[i]->mass * bodies[i]->radius);
+	meeting->slip_level = vector3_dot(meeting->relative, frame->level) +
+	                      vector3_dot(meeting->spins, frame->upward);
+	meeting->slip_upward = vector3_dot(meeting->relative, frame->upward) -
+	                       vector3_dot(meeting->spins, frame->level);
+	meeting->slip = hypot(meeting->slip_level, meeting->slip_upward);
+}
 
-		change->velocity[i] =
-		    vector3_add(change->velocity[i], vector3_scale(sign * flat / bodies[i]->mass, t));
-		change->spin[i] = vector3_make(turn * up * t.x, turn * up * t.y, -turn * flat);
-	}
+static double softening_at(const struct collision_contact *contact, double slip, double grips)
+{
+	double grip = sqrt(grips);
+
+	return contact->friction_fall == 0.0 ? grip
+	                                     : grip * exp(-contact->friction_fall * (slip - 1.0));
+}
+
+struct collision_meeting collision_meet(const struct ball_state *first,
+                                        const struct ball_body *first_body,
+                                        const struct ball_state *second,
+                                        const struct ball_body *second_body,
+                                        const struct collision_contact *contact)
+{
+	struct collision_meeting meeting = {
+	    .frame = collision_find_frame(first, second),
+	    .relative = vector3_subtract(first->velocity, second->velocity),
+	    .spins = vector3_add(vector3_scale(first_body->radius, first->spin),
+	                         vector3_scale(second_body->radius, second->spin)),
+	    .reduced =
+	        first_body->mass * second_body->mass / (first_body->mass + second_body->mass)};
+	double most;
+
+	meeting.approach = vector3_dot(meeting.relative, meeting.frame.normal);
+	if (!(meeting.approach > 0.0))
+		return meeting;
+	find_slip(&meeting);
+	meeting.softening =
+	    softening_at(contact, meeting.slip, first_body->grip * second_body->grip);
+	meeting.normal = (1.0 + contact->restitution) * meeting.reduced * meeting.approach;
+	most = contact->friction * meeting.softening * meeting.normal;
+	meeting.sticks = 2.0 / 7.0 * meeting.reduced * meeting.slip <= most;
+	if (meeting.slip > 0.0)
+		meeting.drag = (meeting.sticks ? 2.0 / 7.0 * meeting.reduced * meeting.slip : most) /
+		               meeting.slip;
+	return meeting;
 }
 
 struct collision_change collision_solve(const struct ball_state *first,
                                         const struct ball_body *first_body,
                                         const struct ball_state *second,
-                                        const struct ball_body *second_body, double restitution,
-                                        double friction)
+                                        const struct ball_body *second_body,
+                                        const struct collision_contact *contact)
 {
-	struct collision_change change = {.approach = 0.0};
+	struct collision_meeting meeting =
+	    collision_meet(first, first_body, second, second_body, contact);
 	const struct ball_body *bodies[2] = {first_body, second_body};
-	struct vector3 n = line_of_centres(first, second);
-	struct vector3 t = vector3_make(-n.y, n.x, 0.0);
-	struct vector3 relative = vector3_subtract(first->velocity, second->velocity);
-	struct vector3 spins = vector3_add(vector3_scale(first_body->radius, first->spin),
-	                                   vector3_scale(second_body->radius, second->spin));
-	double reduced = first_body->mass * second_body->mass / (first_body->mass + second_body->mass);
-	double slip_flat = vector3_dot(relative, t) + spins.z;
-	double slip_up = spins.x * n.y - spins.y * n.x;
-	double slip = hypot(slip_flat, slip_up);
-	double normal, grip, tangential;
+	const struct collision_frame *frame = &meeting.frame;
+	struct collision_change change = {.approach = meeting.approach};
+	double level = meeting.drag * meeting.slip_level;
+	double upward = meeting.drag * meeting.slip_upward;
 
-	change.approach = vector3_dot(relative, n);
-	if (!(change.approach > 0.0))
+	if (!(meeting.approach > 0.0))
 		return change;
-	normal = (1.0 + restitution) * reduced * change.approach;
-	change.velocity[0] = vector3_scale(-normal / first_body->mass, n);
-	change.velocity[1] = vector3_scale(normal / second_body->mass, n);
-	grip = friction * sqrt(first_body->grip * second_body->grip);
-	tangential = fmin(grip * normal, 2.0 / 7.0 * reduced * slip);
-	if (slip > 0.0)
-		add_friction(&change, bodies, n, slip_flat, slip_up, tangential / slip);
+	for (int i = 0; i < 2; i++) {
+		double sign = i == 0 ? -1.0 : 1.0, mass = bodies[i]->mass;
+		double turn = 2.5 / (mass * bodies[i]->radius);
+
+		change.velocity[i] =
+		    vector3_add(vector3_add(vector3_scale(sign * meeting.normal / mass, frame->normal),
+		                            vector3_scale(sign * level / mass, frame->level)),
+		                vector3_scale(sign * upward / mass, frame->upward));
+		/* Both balls turn the same way: n x level = upward, n x upward = -level. */
+		change.spin[i] = vector3_add(vector3_scale(turn * upward, frame->level),
+		                             vector3_scale(-turn * level, frame->upward));
+	}
 	return change;
 }

@@ -40,8 +40,12 @@ static struct pair touching(double centres, double cut, double topspin, double s
 
 static struct pair collide(struct pair pair, double restitution, double friction)
 {
+	struct collision_contact contact = {restitution, friction, 0.0};
 	struct collision_change change = collision_solve(&pair.cue, &reference_ball, &pair.object,
-	                                                 &reference_ball, restitution, friction);
+	                                                 &reference_ball, &contact);
+
+	/* The table's balls stay on the bed. */
+	change.velocity[0].z = change.velocity[1].z = 0.0;
 
 	pair.cue.velocity = vector3_add(pair.cue.velocity, change.velocity[0]);
 	pair.cue.spin = vector3_add(pair.cue.spin, change.spin[0]);

@@ -33,7 +33,7 @@ static struct ball_state struck(const struct stroke *stroke, double aim, double 
 {
 	struct ball_state ball = {.position = {0.613, 0.741, RADIUS}};
 
-	cue_strike(stroke, aim, ratio, &reference_ball, &ball);
+	cue_strike(stroke, aim, ratio, 0.0, &reference_ball, &ball);
 	return ball;
 }
 
