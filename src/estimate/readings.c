@@ -160,6 +160,51 @@ void stroke_readings_compare(const struct stroke_readings *readings,
 	}
 }
 
+void stroke_readings_slopes(const struct stroke_readings *readings,
+                            const struct observed_gradient gradient[QUANTITY_COUNT], int count,
+                            double slopes[RESIDUALS_MAX][GRADIENT_DIRECTIONS])
+{
+	for (int j = 0; j < count; j++) {
+		double first_interval = 0.0;
+		size_t k = 0;
+
+		for (size_t i = 0; i < readings->count; i++) {
+			const struct stroke_reading *item = &readings->items[i];
+			const struct observed_gradient *seen = &gradient[item->number];
+			double value = gradient_at(&seen->value, j);
+
+			if (item->rail != RAIL_COUNT) {
+				bool long_rail = rail_is_long(item->rail);
+
+				slopes[k++][j] =
+				    gradient_at(long_rail ? &seen->along : &seen->across, j) / item->error;
+				slopes[k++][j] =
+				    gradient_at(long_rail ? &seen->across : &seen->along, j) / item->error;
+				continue;
+			}
+			if ((int)i == readings->watch_first)
+				first_interval = value;
+			slopes[k++][j] = (int)i == readings->watch_second && readings->watch_first >= 0
+			                     ? second_interval(readings, first_interval, value)
+			                     : value / item->error;
+		}
+	}
+}
+
+void stroke_readings_by_delay(const struct stroke_readings *readings, double slopes[RESIDUALS_MAX])
+{
+	size_t k = 0;
+
+	for (size_t i = 0; i < readings->count; i++) {
+		const struct stroke_reading *item = &readings->items[i];
+
+		slopes[k++] =
+		    quantity_at(item->number).kind == QUANTITY_SOUND ? 1.0 / item->error : 0.0;
+		if (item->rail != RAIL_COUNT)
+			slopes[k++] = 0.0;
+	}
+}
+
 size_t stroke_readings_of_residual(const struct stroke_readings *readings, size_t residual)
 {
 	size_t k = 0;

@@ -46,6 +46,14 @@ uint32_t stroke_readings_mask(const struct stroke_readings *readings);
 void stroke_readings_compare(const struct stroke_readings *readings,
                              const struct observed observed[QUANTITY_COUNT], double *residuals);
 
+/* Their derivatives by each of `count` directions of a play. */
+void stroke_readings_slopes(const struct stroke_readings *readings,
+                            const struct observed_gradient gradient[QUANTITY_COUNT], int count,
+                            double slopes[RESIDUALS_MAX][GRADIENT_DIRECTIONS]);
+
+/* Their derivatives by a delay of all sounds [per s]; all other residuals have none. */
+void stroke_readings_by_delay(const struct stroke_readings *readings, double slopes[RESIDUALS_MAX]);
+
 /* Which reading a residual belongs to. */
 size_t stroke_readings_of_residual(const struct stroke_readings *readings, size_t residual);
 

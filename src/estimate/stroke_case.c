@@ -8,6 +8,7 @@
 
 #include "base/random.h"
 #include "estimate/own_space.h"
+#include "estimate/stroke_gradient.h"
 #include "physics/cushion.h"
 
 #define SETTLE_ROUNDS 25
@@ -16,7 +17,6 @@
 #define SEARCH_DRAWS 500
 #define SEARCH_KEPT 3
 #define SEARCH_TOLERANCE 1e-5 /* of impacts while draws are only compared */
-#define DIFFERENCE_STEP 2e-3 /* standard deviations */
 
 double prior_value(enum constant_id id, double standardised)
 {
@@ -35,16 +35,23 @@ double prior_coordinate(enum constant_id id, double value)
 	       prior->spread;
 }
 
+struct constants stroke_point_constants(const struct stroke_point *point)
+{
+	struct constants constants = {.terms = {0.0}};
+
+	for (int id = 0; id < CONSTANT_COUNT; id++)
+		constants.value[id] = prior_value((enum constant_id)id, point->constants[id]);
+	return constants;
+}
+
 static bool residuals_to(const struct stroke_case *stroke, const struct stroke_point *point,
                          const double own[OWN_UNKNOWNS], double tolerance, double *residuals,
                          struct shot_record *record)
 {
 	struct observed observed[QUANTITY_COUNT];
 	struct shot_record unwanted;
-	struct constants constants = {.terms = {0}};
+	struct constants constants = stroke_point_constants(point);
 
-	for (int id = 0; id < CONSTANT_COUNT; id++)
-		constants.value[id] = prior_value((enum constant_id)id, point->constants[id]);
 	if (!stroke_scene_play(&stroke->scene, &constants, point->shared, own, tolerance,
 	                       record != NULL ? record : &unwanted, observed))
 		return false;
@@ -102,122 +109,17 @@ static void choose_active(struct stroke_case *stroke, const struct shot_record *
 		}
 }
 
-/* Central difference of the residuals over one number, which is put back after. */
-static bool difference(const struct stroke_case *stroke, const struct stroke_point *point,
-                       const double *own, double *number, double *column)
-{
-	double up[RESIDUALS_MAX], down[RESIDUALS_MAX], middle = *number;
-	bool played;
-
-	*number = middle + DIFFERENCE_STEP;
-	played = stroke_case_residuals(stroke, point, own, up, NULL);
-	*number = middle - DIFFERENCE_STEP;
-	played = played && stroke_case_residuals(stroke, point, own, down, NULL);
-	*number = middle;
-	for (size_t i = 0; played && i < stroke->readings.residual_count; i++)
-		column[i] = (up[i] - down[i]) / (2.0 * DIFFERENCE_STEP);
-	return played;
-}
-
-/* A shared unknown that adds to an own one (speed, aim, height, side, ramp) has its derivative, but
- * for the ratio of their spreads. -1: no such own unknown. */
-static int own_partner(const struct stroke_case *stroke, int shared, double *ratio)
-{
-	const struct launch *launch = &stroke->scene.design->launch;
-	double spread = 0.0, own_spread = 0.0;
-	int own = -1;
-
-	if (shared == SHARED_SPEED || shared == SHARED_RAMP) {
-		own = OWN_SPEED;
-		spread = shared == SHARED_RAMP ? launch->group_spread : SHARED_SPEED_SPREAD;
-		own_spread = launch->speed_spread;
-	} else if (shared == SHARED_AIM) {
-		own = OWN_AIM;
-		spread = SHARED_AIM_SPREAD_DEG;
-		own_spread = stroke->scene.design->aim.spread_deg;
-	} else if (shared == SHARED_HEIGHT || shared == SHARED_SIDE) {
-		own = shared == SHARED_HEIGHT ? OWN_HEIGHT : OWN_SIDE;
-		spread = SHARED_OFFSET_SPREAD;
-		own_spread = shared == SHARED_HEIGHT ? launch->height_spread : launch->side_spread;
-	}
-	if (own < 0 || !(own_spread > 0.0))
-		return -1;
-	*ratio = spread / own_spread;
-	return own;
-}
-
-/* Copies the derivative by an own unknown, times ratio. False when it is not among the active. */
-static bool copy_partner(struct stroke_case *stroke, int own, double ratio, int outer)
-{
-	for (int j = 0; j < stroke->active_count; j++) {
-		if (stroke->active[j] != own)
-			continue;
-		for (size_t i = 0; i < stroke->readings.residual_count; i++)
-			stroke->by_outer[i][outer] = ratio * stroke->by_own[i][j];
-		return true;
-	}
-	return false;
-}
-
-/* Whether a constant can matter to the stroke at all, by what touched what. */
-static bool constant_matters(const struct shot_record *record, int constant)
-{
-	bool rails = false, balls = false;
-
-	for (size_t k = 0; k < record->event_count; k++) {
-		rails = rails || record->events[k].kind == EVENT_RAIL;
-		balls = balls || record->events[k].kind == EVENT_BALLS;
-	}
-	if (constant == CUSHION_RESTITUTION || constant == CUSHION_FRICTION)
-		return rails;
-	if (constant == BALL_RESTITUTION || constant == BALL_FRICTION)
-		return balls;
-	return true;
-}
-
-/* Derivatives by the outer unknowns: copied from an own unknown where they add up with one, by a
- * difference else. */
-static bool linearise_outer(struct stroke_case *stroke, struct stroke_point point,
-                            const double *own, const struct shot_record *record)
-{
-	double column[RESIDUALS_MAX];
-
-	memset(stroke->by_outer, 0, sizeof stroke->by_outer);
-	for (int j = 0; j < STROKE_OUTER; j++) {
-		int shared = j - CONSTANT_COUNT, partner;
-		double ratio;
-
-		if (shared < 0 ? !constant_matters(record, j) : stroke->parameter[shared] < 0)
-			continue;
-		partner = shared < 0 ? -1 : own_partner(stroke, shared, &ratio);
-		if (partner >= 0 && copy_partner(stroke, partner, ratio, j))
-			continue;
-		if (!difference(stroke, &point, own,
-		                shared < 0 ? &point.constants[j] : &point.shared[shared], column))
-			return false;
-		for (size_t i = 0; i < stroke->readings.residual_count; i++)
-			stroke->by_outer[i][j] = column[i];
-	}
-	return true;
-}
-
 bool stroke_case_linearise(struct stroke_case *stroke, const struct stroke_point *point,
                            bool outer)
 {
-	double *own = stroke->trial_own, column[RESIDUALS_MAX];
+	double *own = stroke->trial_own;
 	struct shot_record record;
 
 	if (!stroke_case_residuals(stroke, point, own, stroke->trial_residuals, &record))
 		return false;
 	choose_active(stroke, &record);
-	for (int j = 0; j < stroke->active_count; j++) {
-		if (!difference(stroke, point, own, &own[stroke->active[j]], column))
-			return false;
-		for (size_t i = 0; i < stroke->readings.residual_count; i++)
-			stroke->by_own[i][j] = column[i];
-	}
 	stroke->trial_cost = total_cost(stroke, stroke->trial_residuals, own);
-	return !outer || linearise_outer(stroke, *point, own, &record);
+	return stroke_gradient_fill(stroke, point, outer);
 }
 
 /* Tries steps of growing damping until the cost falls; dampings: how many. False when none does. */

@@ -55,6 +55,9 @@ double prior_value(enum constant_id id, double standardised);
 /* Standardised coordinate of a value. */
 double prior_coordinate(enum constant_id id, double value);
 
+/* The constants of a point; a level table, no optional terms. */
+struct constants stroke_point_constants(const struct stroke_point *point);
+
 /* Residuals of the readings at a point, for given own unknowns. False when the shot cannot be
  * played to its end there. record may be NULL. */
 bool stroke_case_residuals(const struct stroke_case *stroke, const struct stroke_point *point,
@@ -71,8 +74,8 @@ bool stroke_case_settle(struct stroke_case *stroke, const struct stroke_point *p
 void stroke_case_search(struct stroke_case *stroke, const struct stroke_point *point,
                         uint64_t seed);
 
-/* Linearises at a point and trial_own: by central differences over all active own unknowns and, if
- * outer, over the constants and shared unknowns. False as above. */
+/* Linearises at a point and trial_own, exactly: by all active own unknowns and, if outer, by the
+ * constants and shared unknowns. False as above. */
 bool stroke_case_linearise(struct stroke_case *stroke, const struct stroke_point *point,
                            bool outer);
 

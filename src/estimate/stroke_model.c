@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "physics/cushion.h"
+#include "shot/strike_gradient.h"
 
 #define DEGREE (M_PI / 180.0)
 
@@ -18,7 +19,8 @@ bool stroke_scene_make(struct stroke_scene *scene, const struct shot_design *des
 		const char *label = labels != NULL && labels[i] != NULL ? labels[i] : defaults[i];
 		double diameter, mass;
 
-		session_ball(session, (enum ball_role)i, label, &diameter, &mass);
+		session_placed_ball(session, &design->place[i], (enum ball_role)i, label, &diameter,
+		                    &mass);
 		bodies[i] = (struct ball_body){.radius = 0.5 * diameter, .mass = mass, .grip = 1.0};
 	}
 	*scene = (struct stroke_scene){
@@ -43,9 +45,9 @@ static void limit_offset(struct stroke *stroke)
 	stroke->height *= STROKE_OFFSET_FITTED / offset;
 }
 
-struct stroke stroke_scene_stroke(const struct stroke_scene *scene,
-                                  const double shared[SHARED_UNKNOWNS],
-                                  const double own[OWN_UNKNOWNS])
+struct stroke stroke_scene_free_stroke(const struct stroke_scene *scene,
+                                       const double shared[SHARED_UNKNOWNS],
+                                       const double own[OWN_UNKNOWNS])
 {
 	const struct launch *launch = &scene->design->launch;
 	struct stroke stroke = shot_design_stroke(scene->design);
@@ -63,6 +65,15 @@ struct stroke stroke_scene_stroke(const struct stroke_scene *scene,
 	                 launch->height_spread * own[OWN_HEIGHT];
 	stroke.side += SHARED_OFFSET_SPREAD * shared[SHARED_SIDE] +
 	               launch->side_spread * own[OWN_SIDE];
+	return stroke;
+}
+
+struct stroke stroke_scene_stroke(const struct stroke_scene *scene,
+                                  const double shared[SHARED_UNKNOWNS],
+                                  const double own[OWN_UNKNOWNS])
+{
+	struct stroke stroke = stroke_scene_free_stroke(scene, shared, own);
+
 	limit_offset(&stroke);
 	return stroke;
 }
@@ -80,25 +91,36 @@ static void irregularities(const double own[OWN_UNKNOWNS],
 		}
 }
 
-bool stroke_scene_play(const struct stroke_scene *scene, const struct constants *constants,
-                       const double shared[SHARED_UNKNOWNS], const double own[OWN_UNKNOWNS],
-                       double tolerance, struct shot_record *record,
-                       struct observed observed[QUANTITY_COUNT])
-{
+/* A stroke ready to be played. */
+struct ready {
 	struct rail_irregularity irregular[BALL_ROLES][SHOT_IRREGULAR];
 	struct ball_state states[BALL_ROLES];
-	struct stroke stroke = stroke_scene_stroke(scene, shared, own);
-	struct shot_scene shot = {.table = scene->table,
-	                          .constants = constants,
-	                          .ball_count = BALL_ROLES,
-	                          .bodies = scene->setup.bodies,
-	                          .present = scene->setup.present,
-	                          .irregular = irregular,
-	                          .tolerance = tolerance};
+	struct stroke stroke;
+	struct shot_scene shot;
+};
 
-	irregularities(own, irregular);
-	shot_setup_strike(&scene->setup, scene->design, &stroke, scene->end_mass_ratio, states);
-	shot_play(&shot, states, &scene->need, record);
+static void make_ready(const struct stroke_scene *scene, const struct constants *constants,
+                       const double shared[SHARED_UNKNOWNS], const double own[OWN_UNKNOWNS],
+                       double tolerance, struct ready *ready)
+{
+	ready->shot = (struct shot_scene){.table = scene->table,
+	                                  .constants = constants,
+	                                  .ball_count = BALL_ROLES,
+	                                  .bodies = scene->setup.bodies,
+	                                  .present = scene->setup.present,
+	                                  .irregular = ready->irregular,
+	                                  .tolerance = tolerance};
+	irregularities(own, ready->irregular);
+	ready->stroke = stroke_scene_stroke(scene, shared, own);
+	shot_setup_strike(&scene->setup, scene->design, &ready->stroke, scene->end_mass_ratio,
+	                  constants->terms.bed_restitution, ready->states);
+}
+
+/* Observes what was played; false when that did not come to its end. */
+static bool observe_played(const struct stroke_scene *scene, const double shared[SHARED_UNKNOWNS],
+                           const struct shot_record *record,
+                           struct observed observed[QUANTITY_COUNT])
+{
 	if (record->ending == SHOT_CAPPED || record->ending == SHOT_BROKEN)
 		return false;
 	observe(record, scene->design, scene->table, &scene->microphone,
@@ -107,6 +129,39 @@ bool stroke_scene_play(const struct stroke_scene *scene, const struct constants 
 		if ((scene->mask & (UINT32_C(1) << number)) &&
 		    quantity_at(number).kind == QUANTITY_SOUND)
 			observed[number].value += SHARED_DELAY_SPREAD * shared[SHARED_DELAY];
+	return true;
+}
+
+bool stroke_scene_play(const struct stroke_scene *scene, const struct constants *constants,
+                       const double shared[SHARED_UNKNOWNS], const double own[OWN_UNKNOWNS],
+                       double tolerance, struct shot_record *record,
+                       struct observed observed[QUANTITY_COUNT])
+{
+	struct ready ready;
+
+	make_ready(scene, constants, shared, own, tolerance, &ready);
+	shot_play(&ready.shot, ready.states, &scene->need, record);
+	return observe_played(scene, shared, record, observed);
+}
+
+bool stroke_scene_gradient(const struct stroke_scene *scene, const struct constants *constants,
+                           const double shared[SHARED_UNKNOWNS], const double own[OWN_UNKNOWNS],
+                           double tolerance, struct shot_record *record,
+                           struct shot_gradient *gradient,
+                           struct observed_gradient slopes[QUANTITY_COUNT])
+{
+	struct ready ready;
+
+	make_ready(scene, constants, shared, own, tolerance, &ready);
+	for (size_t i = 0; i < BALL_ROLES; i++)
+		shot_gradient_still(gradient, i);
+	strike_gradient(&scene->setup, scene->design, &ready.stroke, scene->end_mass_ratio,
+	                gradient);
+	shot_play_gradient(&ready.shot, ready.states, &scene->need, record, gradient);
+	if (record->ending == SHOT_CAPPED || record->ending == SHOT_BROKEN || !gradient->complete)
+		return false;
+	observe_gradient(record, gradient, scene->design, scene->table, &scene->microphone,
+	                 scene->mask, slopes);
 	return true;
 }
 

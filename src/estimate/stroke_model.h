@@ -9,6 +9,7 @@
 #include "model/measurement.h"
 #include "model/protocol.h"
 #include "shot/observe.h"
+#include "shot/observe_gradient.h"
 #include "shot/setup.h"
 
 /* One stroke of a session as a function of everything unknown about it (physics.md 6). All
@@ -66,7 +67,12 @@ bool stroke_scene_make(struct stroke_scene *scene, const struct shot_design *des
                        const struct session *session, const char *const labels[BALL_ROLES],
                        uint32_t mask, const char **why);
 
-/* The stroke that those unknowns make of the design; the tip stays within the miscue limit of
+/* The stroke that those unknowns make of the design, wherever the tip then is. */
+struct stroke stroke_scene_free_stroke(const struct stroke_scene *scene,
+                                       const double shared[SHARED_UNKNOWNS],
+                                       const double own[OWN_UNKNOWNS]);
+
+/* The same, but the tip stays within the miscue limit of
  * STROKE_OFFSET_FITTED. */
 struct stroke stroke_scene_stroke(const struct stroke_scene *scene,
                                   const double shared[SHARED_UNKNOWNS],
@@ -78,6 +84,17 @@ bool stroke_scene_play(const struct stroke_scene *scene, const struct constants 
                        const double shared[SHARED_UNKNOWNS], const double own[OWN_UNKNOWNS],
                        double tolerance, struct shot_record *record,
                        struct observed observed[QUANTITY_COUNT]);
+
+/* The same with derivatives of the scene's quantities.
+ *   gradient  its count and directions by the caller; the first STRIKE_DIRECTIONS of them are those
+ *             of the strike, in the order of enum strike_direction (shot/strike_gradient.h); the derivatives
+ *             of the balls' states by the others are zero at the strike
+ * False as above, or where derivatives are not propagated. */
+bool stroke_scene_gradient(const struct stroke_scene *scene, const struct constants *constants,
+                           const double shared[SHARED_UNKNOWNS], const double own[OWN_UNKNOWNS],
+                           double tolerance, struct shot_record *record,
+                           struct shot_gradient *gradient,
+                           struct observed_gradient slopes[QUANTITY_COUNT]);
 
 /* The rails that the shot as designed strikes, at the middle of the priors: the rail of each
  * ball's first to fourth contact, RAIL_COUNT where there is none. False as stroke_scene_make. */

@@ -3,6 +3,8 @@
 
 #include <math.h>
 
+#include "shot/observe_find.h"
+
 static void need_moment(struct moment moment, struct shot_need *need)
 {
 	switch (moment.kind) {
@@ -48,22 +50,10 @@ void observe_need(const struct shot_design *design, uint32_t mask, struct shot_n
 	}
 }
 
-static const struct shot_event *find_rail(const struct shot_record *record, enum ball_role ball,
-                                          int number)
-{
-	for (size_t k = 0; k < record->event_count; k++) {
-		const struct shot_event *event = &record->events[k];
-
-		if (event->kind == EVENT_RAIL && event->ball == (size_t)ball &&
-		    event->number == number)
-			return event;
-	}
-	return NULL;
-}
-
 static double moment_time(const struct shot_record *record, struct moment moment, bool *happened)
 {
-	double last = 0.0;
+	double instead = record->ends[moment.ball].rest_time;
+	int event;
 
 	*happened = true;
 	if (moment.kind == MOMENT_STRIKE)
@@ -73,19 +63,13 @@ static double moment_time(const struct shot_record *record, struct moment moment
 	if (moment.kind == MOMENT_STILL)
 		return record->ends[moment.ball].still_time;
 	if (moment.kind == MOMENT_RAIL) {
-		const struct shot_event *event = find_rail(record, moment.ball, moment.number);
-
-		*happened = event != NULL;
-		return event != NULL ? event->time : record->ends[moment.ball].rest_time;
+		event = observe_find_rail(record, moment.ball, moment.number);
+	} else {
+		event = observe_find_contact(record, moment.number);
+		instead = record->ends[observe_find_last_rest(record)].rest_time;
 	}
-	for (size_t k = 0; k < record->event_count; k++)
-		if (record->events[k].kind == EVENT_BALLS &&
-		    record->events[k].number == moment.number)
-			return record->events[k].time;
-	*happened = false;
-	for (size_t i = 0; i < record->ball_count; i++)
-		last = fmax(last, record->ends[i].rest_time);
-	return last;
+	*happened = event >= 0;
+	return *happened ? record->events[event].time : instead;
 }
 
 static void observe_watch(const struct shot_record *record, const struct shot_design *design,
@@ -112,9 +96,10 @@ static void observe_place(const struct table *table, struct vector3 position, st
 static void observe_rail(const struct shot_record *record, const struct table *table,
                          struct quantity quantity, struct observed *out)
 {
-	const struct shot_event *event = find_rail(record, quantity.ball, quantity.number);
+	int found = observe_find_rail(record, quantity.ball, quantity.number);
+	const struct shot_event *event = found >= 0 ? &record->events[found] : NULL;
 
-	*out = (struct observed){.happened = event != NULL, .rail = RAIL_COUNT};
+	*out = (struct observed){.happened = found >= 0, .rail = RAIL_COUNT};
 	observe_place(table, event != NULL ? event->position : record->ends[quantity.ball].position,
 	              out);
 	if (event == NULL)
@@ -144,16 +129,6 @@ static double sound_delay(const struct microphone *microphone, const struct tabl
 	       SOUND_SPEED;
 }
 
-/* Whether an event is heard as a sound of its own; *last is the time of the one before. */
-static bool event_sounds(const struct shot_event *event, double *last)
-{
-	if (event->kind == EVENT_POCKET || event->approach < SHOT_AUDIBLE ||
-	    event->time - *last < SHOT_SOUND_GAP)
-		return false;
-	*last = event->time;
-	return true;
-}
-
 /* Times of the audible contacts since the sound of the strike, or, from a ramp, which is silent,
  * since the first of them. Returns how many there were. */
 static int sound_times(const struct shot_record *record, const struct shot_design *design,
@@ -161,30 +136,18 @@ static int sound_times(const struct shot_record *record, const struct shot_desig
                        struct vector3 start, double times[SOUND_READINGS])
 {
 	double zero = sound_delay(microphone, table, start);
-	double last = design->launch.by_ramp ? -HUGE_VAL : 0.0;
-	int count = 0;
+	int events[SOUND_READINGS];
+	int count = observe_find_sounds(record, design->launch.by_ramp, events);
 
-	for (size_t k = 0; k < record->event_count && count < SOUND_READINGS; k++) {
-		const struct shot_event *event = &record->events[k];
-		double heard;
+	for (int k = 0; k < count; k++) {
+		const struct shot_event *event = &record->events[events[k]];
+		double heard = event->time + sound_delay(microphone, table, event->position);
 
-		if (!event_sounds(event, &last))
-			continue;
-		heard = event->time + sound_delay(microphone, table, event->position);
-		if (design->launch.by_ramp && count == 0)
+		if (design->launch.by_ramp && k == 0)
 			zero = heard;
-		times[count++] = heard - zero;
+		times[k] = heard - zero;
 	}
 	return count;
-}
-
-static double last_rest(const struct shot_record *record)
-{
-	double last = 0.0;
-
-	for (size_t i = 0; i < record->ball_count; i++)
-		last = fmax(last, record->ends[i].rest_time);
-	return last;
 }
 
 void observe(const struct shot_record *record, const struct shot_design *design,
@@ -193,6 +156,7 @@ void observe(const struct shot_record *record, const struct shot_design *design,
 {
 	double times[SOUND_READINGS];
 	int heard = sound_times(record, design, table, microphone, start, times);
+	double last_rest = record->ends[observe_find_last_rest(record)].rest_time;
 
 	for (int number = 0; number < QUANTITY_COUNT; number++) {
 		struct quantity quantity = quantity_at(number);
@@ -209,7 +173,8 @@ void observe(const struct shot_record *record, const struct shot_design *design,
 			out[number] = (struct observed){
 			    .happened = happened,
 			    .rail = RAIL_COUNT,
-			    .value = happened ? times[quantity.number - 1] : last_rest(record)};
+			    .value = happened ? times[quantity.number - 1]
+			                     : last_rest};
 		} else {
 			observe_rest(record, table, quantity, &out[number]);
 		}
@@ -230,7 +195,7 @@ uint64_t observe_order(const struct shot_record *record, const struct shot_need 
 
 	for (size_t k = 0; k < record->event_count; k++) {
 		const struct shot_event *event = &record->events[k];
-		bool sound = event_sounds(event, &last);
+		bool sound = observe_sounds(event, &last);
 
 		sounds += sound;
 		if (sound && sounds <= need->sounds)

@@ -5,8 +5,13 @@
 #include <string.h>
 
 #include "physics/cloth.h"
+#include "physics/flight.h"
+#include "physics/slope.h"
 #include "shot/contacts.h"
 #include "shot/events.h"
+#include "shot/gradient_rows.h"
+#include "shot/tangents.h"
+#include "shot/trace.h"
 
 /* Finds the next event: the earliest end of a phase, rail or pair. */
 struct next_event {
@@ -20,16 +25,28 @@ static void schedule_ball(struct play *play, size_t i)
 {
 	const struct shot_scene *scene = play->scene;
 	struct moving_ball *ball = &play->balls[i];
+	struct constants constants;
 	double left;
 
-	ball->motion = cloth_motion_start(&ball->start, &scene->bodies[i], scene->constants);
+	constants = play_constants(play, i);
+	ball->motion = cloth_motion_start(&ball->start, &scene->bodies[i], &constants);
 	ball->phase_end = play->time + ball->motion.duration;
+	tangents_begin(play, i);
 	left = ball->motion.duration;
 	ball->rail_time = HUGE_VAL;
 	if (ball->motion.phase != CLOTH_REST)
 		ball->rail_time = play->time + event_rail_time(&ball->start, &ball->motion,
 		                                               scene->bodies[i].radius,
 		                                               scene->table, left, &ball->rail);
+}
+
+/* The side spin of a ball may end in any phase: remember when, for the moment it is still. */
+static void note_spin_end(struct play *play, size_t i)
+{
+	struct moving_ball *ball = &play->balls[i];
+
+	if (ball->start.spin.z != 0.0)
+		ball->spin_end = ball->start_time + cloth_side_time(&ball->start, &ball->motion);
 }
 
 static void schedule_pair(struct play *play, size_t i, size_t j)
@@ -42,26 +59,63 @@ static void schedule_pair(struct play *play, size_t i, size_t j)
 	play->pair_time[i][j] =
 	    play->time + event_pair_time(&a, &first->motion, &b, &second->motion,
 	                                 scene->bodies[i].radius + scene->bodies[j].radius, left);
+	play->pair_time[j][i] = play->pair_time[i][j];
 }
 
-/* Brings the schedule up to date after some balls changed. */
+/* The first meeting of a ball with another, from the pair times. */
+static void choose_partner(struct play *play, size_t i)
+{
+	struct moving_ball *ball = &play->balls[i];
+
+	ball->pair_time = HUGE_VAL;
+	for (size_t j = 0; j < play->scene->ball_count; j++)
+		if (j != i && play->pair_time[i][j] < ball->pair_time) {
+			ball->pair_time = play->pair_time[i][j];
+			ball->partner = j;
+		}
+}
+
+/* The pair times of a ball that changed. */
+static void schedule_pairs(struct play *play, size_t i)
+{
+	for (size_t j = 0; j < play->scene->ball_count; j++) {
+		struct moving_ball *other = &play->balls[j];
+
+		if (j == i || (other->changed && j < i)) /* done from there */
+			continue;
+		play->pair_time[i][j] = play->pair_time[j][i] = HUGE_VAL;
+		if (play->balls[i].on_table && other->on_table)
+			schedule_pair(play, i, j);
+		if (other->changed)
+			continue;
+		if (other->partner == i) {
+			choose_partner(play, j);
+		} else if (play->pair_time[i][j] < other->pair_time) {
+			other->pair_time = play->pair_time[i][j];
+			other->partner = i;
+		}
+	}
+}
+
+/* Brings the schedule up to date after some balls changed: the cost grows with those, not with the
+ * pairs of all balls. */
 static void schedule(struct play *play)
 {
 	size_t count = play->scene->ball_count;
 
 	for (size_t i = 0; i < count; i++)
-		if (play->balls[i].changed && play->balls[i].on_table)
+		if (play->balls[i].changed && play->balls[i].on_table) {
 			schedule_ball(play, i);
-	for (size_t i = 0; i < count; i++)
-		for (size_t j = i + 1; j < count; j++) {
-			if (!play->balls[i].changed && !play->balls[j].changed)
-				continue;
-			play->pair_time[i][j] = HUGE_VAL;
-			if (play->balls[i].on_table && play->balls[j].on_table)
-				schedule_pair(play, i, j);
+			note_spin_end(play, i);
 		}
 	for (size_t i = 0; i < count; i++)
-		play->balls[i].changed = false;
+		if (play->balls[i].changed)
+			schedule_pairs(play, i);
+	for (size_t i = 0; i < count; i++)
+		if (play->balls[i].changed) {
+			choose_partner(play, i);
+			play->balls[i].changed = false;
+		}
 }
 
 static struct next_event find_next(const struct play *play)
@@ -77,9 +131,8 @@ static struct next_event find_next(const struct play *play)
 			next = (struct next_event){ball->rail_time, NEXT_RAIL, i, i};
 		if (ball->phase_end < next.time)
 			next = (struct next_event){ball->phase_end, NEXT_PHASE, i, i};
-		for (size_t j = i + 1; j < play->scene->ball_count; j++)
-			if (play->pair_time[i][j] < next.time)
-				next = (struct next_event){play->pair_time[i][j], NEXT_PAIR, i, j};
+		if (ball->pair_time < next.time)
+			next = (struct next_event){ball->pair_time, NEXT_PAIR, i, ball->partner};
 	}
 	return next;
 }
@@ -142,16 +195,26 @@ static void play_finish(struct play *play)
 		                       play->time + cloth_side_time(&state, &ball->motion));
 		if (state.spin.z == 0.0)
 			end->still_time = fmax(end->rest_time, ball->spin_end);
+		if (play->scene->trace != NULL)
+			shot_trace_segment(play->scene->trace, i, ball->start_time, play->time,
+			                   &ball->start, &ball->motion);
+		tangents_end(play, i);
 	}
 }
 
-/* The side spin of a ball may end in any phase: remember when, for the moment it is still. */
-static void note_spin_end(struct play *play, size_t i)
+/* A phase of motion ends; a flying ball comes down. */
+static void end_phase(struct play *play, size_t i)
 {
+	const struct shot_scene *scene = play->scene;
 	struct moving_ball *ball = &play->balls[i];
 
-	if (ball->start.spin.z != 0.0)
-		ball->spin_end = ball->start_time + cloth_side_time(&ball->start, &ball->motion);
+	play_rebase(play, i);
+	if (ball->motion.phase != CLOTH_FLYING) {
+		tangents_end_phase(play, i);
+		return;
+	}
+	play_record(play, EVENT_BOUNCE, i, -ball->start.velocity.z);
+	flight_land(&ball->start, &scene->bodies[i], scene->constants);
 }
 
 static bool play_event(struct play *play, const struct next_event *next)
@@ -159,11 +222,13 @@ static bool play_event(struct play *play, const struct next_event *next)
 	play->time = next->time;
 	if (next->kind == NEXT_RAIL)
 		return contacts_rail(play, next->ball);
-	play_rebase(play, next->ball);
-	if (next->kind == NEXT_PAIR) {
-		play_rebase(play, next->other);
-		contacts_balls(play);
+	if (next->kind == NEXT_PHASE) {
+		end_phase(play, next->ball);
+		return true;
 	}
+	play_rebase(play, next->ball);
+	play_rebase(play, next->other);
+	contacts_balls(play, next->ball, next->other);
 	return true;
 }
 
@@ -183,10 +248,47 @@ static bool states_finite(const struct play *play)
 		      vector_finite(ball->start.spin)))
 			return false;
 	}
-	for (int id = 0; id < CONSTANT_COUNT; id++)
-		if (!isfinite(play->scene->constants->value[id]))
-			return false;
 	return true;
+}
+
+/* Whether every ball comes to rest some time. */
+static bool constants_play(const struct constants *constants)
+{
+	const struct constant_terms *terms = &constants->terms;
+
+	for (int id = 0; id < CONSTANT_COUNT; id++)
+		if (!isfinite(constants->value[id]))
+			return false;
+	return isfinite(terms->liveliness_fall) && isfinite(terms->ball_friction_fall) &&
+	       isfinite(terms->bed_restitution) && slope_stops(constants);
+}
+
+/* The events of a play that has started. */
+static enum shot_ending play_on(struct play *play)
+{
+	for (int count = 0; count < SHOT_EVENT_CAP; count++) {
+		struct next_event next;
+
+		if (!states_finite(play))
+			return SHOT_BROKEN;
+		schedule(play);
+		next = find_next(play);
+		if (next.kind == NEXT_NOTHING)
+			return SHOT_COMPLETE;
+		if (!(next.time >= play->time) || !play_event(play, &next))
+			return SHOT_BROKEN;
+		if (need_met(play))
+			return SHOT_ENOUGH;
+	}
+	return SHOT_CAPPED;
+}
+
+static void play_all(struct play *play)
+{
+	tangents_start(play);
+	play->record->ending =
+	    constants_play(play->scene->constants) ? play_on(play) : SHOT_BROKEN;
+	play_finish(play);
 }
 
 void shot_play(const struct shot_scene *scene, const struct ball_state *states,
@@ -195,31 +297,23 @@ void shot_play(const struct shot_scene *scene, const struct ball_state *states,
 	struct play play;
 
 	play_start(&play, scene, states, need, record);
-	record->ending = SHOT_CAPPED;
-	for (int count = 0; count < SHOT_EVENT_CAP; count++) {
-		struct next_event next;
+	play.gradient = NULL;
+	play_all(&play);
+}
 
-		if (!states_finite(&play)) {
-			record->ending = SHOT_BROKEN;
-			break;
-		}
-		schedule(&play);
-		for (size_t i = 0; i < scene->ball_count; i++)
-			if (play.balls[i].on_table && play.balls[i].start_time == play.time)
-				note_spin_end(&play, i);
-		next = find_next(&play);
-		if (next.kind == NEXT_NOTHING) {
-			record->ending = SHOT_COMPLETE;
-			break;
-		}
-		if (!(next.time >= play.time) || !play_event(&play, &next)) {
-			record->ending = SHOT_BROKEN;
-			break;
-		}
-		if (need_met(&play)) {
-			record->ending = SHOT_ENOUGH;
-			break;
-		}
-	}
-	play_finish(&play);
+void shot_play_gradient(const struct shot_scene *scene, const struct ball_state *states,
+                        const struct shot_need *need, struct shot_record *record,
+                        struct shot_gradient *gradient)
+{
+	struct play play;
+
+	play_start(&play, scene, states, need, record);
+	play.gradient = gradient;
+	play_all(&play);
+}
+
+void shot_gradient_still(struct shot_gradient *gradient, size_t ball)
+{
+	for (int part = 0; part < STATE_PARTS; part++)
+		row_zero(&gradient->balls[ball].part[part], gradient_pairs(gradient));
 }

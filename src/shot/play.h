@@ -11,7 +11,9 @@
 
 /* Plays a shot from the state just after the strike: from event to event (a phase of motion ends,
  * a ball meets a rail, two balls meet), each found as a root in closed form or bracketed to the
- * last bits, with no step of time in between.
+ * last bits, with no step of time in between. On a slope (constants->terms) a phase is cut into
+ * pieces, each a polynomial. With a bed restitution above zero balls fly: from an elevated cue, off
+ * the bed at a cushion whose friction lifts them, off one another, bouncing until they stay down.
  *
  * Choices of the model where physics.md leaves one: at one instant the pair of touching balls with
  * the largest approach speed is solved first, and equal pairs (within 1e-9) together. A ball that
@@ -34,13 +36,19 @@ struct rail_irregularity {
 	double liveliness, turn;
 };
 
-enum shot_event_kind { EVENT_RAIL, EVENT_BALLS, EVENT_POCKET };
+enum shot_event_kind {
+	EVENT_RAIL,
+	EVENT_BALLS,
+	EVENT_POCKET,
+	EVENT_LEAVE, /* over a rail, from flight */
+	EVENT_BOUNCE /* a flying ball comes down on the bed */
+};
 
 struct shot_event {
 	enum shot_event_kind kind;
 	double time;             /* since the strike [s] */
 	size_t ball, other;      /* other: of EVENT_BALLS, ball < other */
-	enum rail rail;          /* of EVENT_RAIL and EVENT_POCKET */
+	enum rail rail;          /* of EVENT_RAIL, EVENT_POCKET, EVENT_LEAVE */
 	int number;              /* rail: which counted contact of that ball, 0 when it does not count;
 	                            balls: which contact of two balls, from 1 */
 	struct vector3 position; /* of `ball` [m] */
@@ -48,8 +56,9 @@ struct shot_event {
 };
 
 struct ball_end {
-	bool pocketed;
-	struct vector3 position; /* where it stopped, or fell [m] */
+	bool pocketed;           /* gone from the bed */
+	bool left;               /* and not into a pocket but over a rail */
+	struct vector3 position; /* where it stopped, or was last [m] */
 	double rest_time;        /* when the centre stopped for good, or it fell [s] */
 	double still_time;       /* when the side spin was gone too [s] */
 };
@@ -58,7 +67,7 @@ enum shot_ending {
 	SHOT_COMPLETE, /* every ball at rest or pocketed */
 	SHOT_ENOUGH,   /* ended early: all that was needed had happened */
 	SHOT_CAPPED,   /* more than SHOT_EVENT_CAP events */
-	SHOT_BROKEN    /* a number that is not finite */
+	SHOT_BROKEN    /* a number that is not finite, or a slope on which a ball never stops */
 };
 
 struct shot_record {
@@ -79,6 +88,8 @@ struct shot_need {
 	bool struck;                   /* by a cue, whose sound swallows contacts close after it */
 };
 
+struct shot_trace;
+
 /* The surroundings of a shot. */
 struct shot_scene {
 	const struct table *table;
@@ -88,6 +99,7 @@ struct shot_scene {
 	const bool *present;            /* ball_count of them; NULL: all */
 	const struct rail_irregularity (*irregular)[SHOT_IRREGULAR]; /* per ball; NULL: none */
 	double tolerance;               /* of cushion impacts, e.g. CUSHION_TOLERANCE */
+	struct shot_trace *trace;       /* receives the paths (shot/trace.h); NULL: not wanted */
 };
 
 /* Plays from states (ball_count of them; on the bed, not inside one another). The record is

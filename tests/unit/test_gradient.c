@@ -1,0 +1,290 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <check.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "shot/gradient.h"
+#include "shot_support.h"
+
+/* Derivatives of played shots against differences: central, extrapolated once (Richardson 1911),
+ * from plays whose impacts are solved to 1e-12. Left out, and counted: shots that amplify what the
+ * strike changes more than a thousandfold, directions along which the order of events changes
+ * within the step or the differences do not settle. */
+
+#define SHOTS 250
+#define EVENTS 12          /* compared */
+#define STEP 2e-5
+#define AGREE 1e-6         /* of the largest derivative of its kind */
+#define GROWTH 1e3         /* [m] for a relative change of the velocity */
+#define NUMBERS (3 * EVENTS + 4 * 3)
+
+static struct rail_irregularity irregular[3][SHOT_IRREGULAR];
+
+/* The directions of the test: each part of the struck ball's state, each constant, the terms, grips
+ * and irregular impacts. */
+static void set_directions(struct shot_gradient *gradient, size_t balls)
+{
+	struct shot_direction *next = gradient->directions;
+
+	for (size_t i = 0; i < balls; i++)
+		for (int part = 0; part < STATE_PARTS; part++)
+			gradient->balls[i].part[part] = (struct gradient_row){0};
+	for (int part = 0; part < STATE_PARTS; part++) {
+		gradient_set(&gradient->balls[0].part[part], part, 1.0);
+		*next++ = (struct shot_direction){.kind = DIRECTION_STATE};
+	}
+	for (int id = 0; id < CONSTANT_COUNT; id++)
+		*next++ = (struct shot_direction){.kind = DIRECTION_CONSTANT,
+		                                  .constant = (enum constant_id)id};
+	*next++ = (struct shot_direction){.kind = DIRECTION_TERM, .term = TERM_LIVELINESS_FALL};
+	*next++ = (struct shot_direction){.kind = DIRECTION_TERM, .term = TERM_BALL_FRICTION_FALL};
+	for (size_t i = 0; i < 2; i++)
+		*next++ = (struct shot_direction){.kind = DIRECTION_GRIP, .ball = i};
+	for (unsigned k = 0; k < 4; k++) {
+		*next++ = (struct shot_direction){
+		    .kind = DIRECTION_LIVELINESS, .ball = k % 2, .impact = k / 2};
+		*next++ = (struct shot_direction){
+		    .kind = DIRECTION_TURN, .ball = k % 2, .impact = k / 2};
+	}
+	gradient->count = (int)(next - gradient->directions);
+}
+
+/* The number that a direction moves, and a natural size of it. */
+static double *moved_number(struct shot_support *shot, const struct shot_direction *direction,
+                            int index, double *size)
+{
+	struct ball_state *state = &shot->states[0];
+	double *parts[STATE_PARTS] = {&state->position.x, &state->position.y, &state->velocity.x,
+	                              &state->velocity.y, &state->spin.x,     &state->spin.y,
+	                              &state->spin.z};
+	static const double sizes[STATE_PARTS] = {0.3, 0.3, 1.0, 1.0, 30.0, 30.0, 30.0};
+
+	*size = 1.0;
+	switch (direction->kind) {
+	case DIRECTION_STATE:
+		*size = sizes[index];
+		return parts[index];
+	case DIRECTION_CONSTANT:
+		*size = shot->constants.value[direction->constant];
+		return &shot->constants.value[direction->constant];
+	case DIRECTION_TERM:
+		return direction->term == TERM_LIVELINESS_FALL
+		           ? &shot->constants.terms.liveliness_fall
+		           : &shot->constants.terms.ball_friction_fall;
+	case DIRECTION_GRIP:
+		return &shot->bodies[direction->ball].grip;
+	case DIRECTION_LIVELINESS:
+		return &irregular[direction->ball][direction->impact].liveliness;
+	case DIRECTION_TURN:
+		break;
+	}
+	return &irregular[direction->ball][direction->impact].turn;
+}
+
+static void numbers_of(const struct shot_record *record, double numbers[NUMBERS])
+{
+	memset(numbers, 0, NUMBERS * sizeof *numbers);
+	for (size_t k = 0; k < record->event_count && k < EVENTS; k++) {
+		numbers[3 * k] = record->events[k].time;
+		numbers[3 * k + 1] = record->events[k].position.x;
+		numbers[3 * k + 2] = record->events[k].position.y;
+	}
+	for (size_t i = 0; i < record->ball_count; i++) {
+		double *end = numbers + 3 * EVENTS + 4 * i;
+
+		end[0] = record->ends[i].position.x;
+		end[1] = record->ends[i].position.y;
+		end[2] = record->ends[i].rest_time;
+		end[3] = record->ends[i].still_time;
+	}
+}
+
+static void slopes_of(const struct shot_record *record, const struct shot_gradient *gradient,
+                      int direction, double slopes[NUMBERS])
+{
+	memset(slopes, 0, NUMBERS * sizeof *slopes);
+	for (size_t k = 0; k < record->event_count && k < EVENTS; k++) {
+		const struct gradient_event *event = &gradient->events[k];
+
+		slopes[3 * k] = gradient_at(&event->time, direction);
+		slopes[3 * k + 1] = gradient_at(&event->x, direction);
+		slopes[3 * k + 2] = gradient_at(&event->y, direction);
+	}
+	for (size_t i = 0; i < record->ball_count; i++) {
+		const struct gradient_end *end = &gradient->ends[i];
+		double *slope = slopes + 3 * EVENTS + 4 * i;
+
+		slope[0] = gradient_at(&end->x, direction);
+		slope[1] = gradient_at(&end->y, direction);
+		slope[2] = gradient_at(&end->rest_time, direction);
+		slope[3] = gradient_at(&end->still_time, direction);
+	}
+}
+
+static bool same_course(const struct shot_record *a, const struct shot_record *b)
+{
+	bool same = a->event_count == b->event_count && a->ending == b->ending;
+
+	for (size_t k = 0; same && k < a->event_count; k++)
+		same = a->events[k].kind == b->events[k].kind &&
+		       a->events[k].ball == b->events[k].ball &&
+		       a->events[k].other == b->events[k].other &&
+		       a->events[k].rail == b->events[k].rail &&
+		       a->events[k].number == b->events[k].number;
+	for (size_t i = 0; same && i < a->ball_count; i++)
+		same = a->impacts[i] == b->impacts[i];
+	return same;
+}
+
+/* Central difference over one step; false when the course of events is another. */
+static bool difference(struct shot_support *shot, const struct shot_record *middle, double *number,
+                       double step, double out[NUMBERS])
+{
+	double up[NUMBERS], down[NUMBERS], before = *number;
+	struct shot_record record;
+	bool same;
+
+	*number = before + step;
+	shot_support_play(shot, NULL, &record);
+	same = same_course(middle, &record);
+	numbers_of(&record, up);
+	*number = before - step;
+	shot_support_play(shot, NULL, &record);
+	same = same && same_course(middle, &record);
+	numbers_of(&record, down);
+	*number = before;
+	for (int k = 0; k < NUMBERS; k++)
+		out[k] = (up[k] - down[k]) / (2.0 * step);
+	return same;
+}
+
+/* What became of the comparisons. */
+struct tally {
+	int compared, other_course, unsettled, wrong;
+	double worst;
+};
+
+static double largest(const double *numbers, const double *others)
+{
+	double most = 0.0;
+
+	for (int k = 0; k < NUMBERS; k++)
+		most = fmax(most, fabs(numbers[k] - (others != NULL ? others[k] : 0.0)));
+	return most;
+}
+
+static void compare(struct shot_support *shot, const struct shot_record *record,
+                    const struct shot_gradient *gradient, int direction, struct tally *tally)
+{
+	double coarse[NUMBERS], fine[NUMBERS], slopes[NUMBERS], size, scale, off;
+	double *number = moved_number(shot, &gradient->directions[direction], direction, &size);
+
+	if (!difference(shot, record, number, STEP * size, coarse) ||
+	    !difference(shot, record, number, 0.5 * STEP * size, fine)) {
+		tally->other_course++;
+		return;
+	}
+	slopes_of(record, gradient, direction, slopes);
+	scale = fmax(largest(slopes, NULL), 1e-3 / size);
+	if (largest(coarse, fine) > 1e-4 * scale) {
+		tally->unsettled++;
+		return;
+	}
+	for (int k = 0; k < NUMBERS; k++)
+		fine[k] += (fine[k] - coarse[k]) / 3.0;
+	off = largest(slopes, fine) / scale;
+	tally->compared++;
+	tally->worst = fmax(tally->worst, off);
+	if (off > AGREE) {
+		tally->wrong++;
+		fprintf(stderr, "direction %d: off by %.2e of %.3g\n", direction, off, scale);
+	}
+}
+
+/* How much the shot makes of a relative change of the velocity at the strike [m]. */
+static double growth(const struct shot_support *shot, const struct shot_gradient *gradient)
+{
+	double v = vector3_norm_flat(shot->states[0].velocity), most = 0.0;
+
+	for (size_t i = 0; i < shot->scene.ball_count; i++)
+		for (int part = PART_VELOCITY_X; part <= PART_VELOCITY_Y; part++)
+			most = fmax(most, v * fmax(fabs(gradient_at(&gradient->ends[i].x, part)),
+			                           fabs(gradient_at(&gradient->ends[i].y, part))));
+	return most;
+}
+
+static void draw(struct random_stream *stream, struct shot_support *shot, size_t balls)
+{
+	shot_support_start(shot, balls);
+	shot_support_draw_shot(stream, shot);
+	for (int id = 0; id < CONSTANT_COUNT; id++) {
+		double scaled = constant_to_scale((enum constant_id)id,
+		                                  shot->constants.value[id]) +
+		                0.7 * constant_prior((enum constant_id)id)->spread *
+		                    random_normal(stream);
+
+		shot->constants.value[id] = constant_from_scale((enum constant_id)id, scaled);
+	}
+	shot->constants.terms.liveliness_fall = 0.0137;
+	shot->constants.terms.ball_friction_fall = 0.113;
+	shot->bodies[1].grip = 0.83;
+	shot->scene.irregular = irregular;
+	shot->scene.tolerance = 1e-12;
+	for (int i = 0; i < 3; i++)
+		for (int k = 0; k < SHOT_IRREGULAR; k++)
+			irregular[i][k] = (struct rail_irregularity){
+			    0.01 * random_normal(stream), 0.004 * random_normal(stream)};
+}
+
+START_TEST(agree_with_differences)
+{
+	struct random_stream stream = random_start(90127, 1);
+	struct shot_gradient *gradient = calloc(1, sizeof *gradient);
+	struct tally tally = {0};
+	int grown = 0;
+
+	ck_assert_ptr_nonnull(gradient);
+	for (int i = 0; i < SHOTS; i++) {
+		struct shot_record record, plain;
+		struct shot_support shot;
+		size_t balls = 1 + (size_t)i % 3;
+
+		draw(&stream, &shot, balls);
+		shot_support_play(&shot, NULL, &plain);
+		set_directions(gradient, balls);
+		shot_play_gradient(&shot.scene, shot.states, &shot.need, &record, gradient);
+		ck_assert(gradient->complete);
+		ck_assert(same_course(&plain, &record));
+		if (!(growth(&shot, gradient) < GROWTH)) {
+			grown++;
+			continue;
+		}
+		for (int j = 0; j < gradient->count; j++)
+			compare(&shot, &record, gradient, j, &tally);
+	}
+	fprintf(stderr, "%d compared, worst %.2e; %d shots grow, %d of another course, %d unsettled\n",
+	        tally.compared, tally.worst, grown, tally.other_course, tally.unsettled);
+	ck_assert_int_eq(tally.wrong, 0);
+	ck_assert_int_gt(tally.compared, SHOTS * 26 / 2);
+	ck_assert_int_lt(tally.unsettled, tally.compared / 20);
+	free(gradient);
+}
+END_TEST
+
+int main(void)
+{
+	Suite *suite = suite_create("gradient");
+	TCase *tests = tcase_create("plays");
+	SRunner *runner = srunner_create(suite);
+	int failed;
+
+	tcase_set_timeout(tests, 0);
+	tcase_add_test(tests, agree_with_differences);
+	suite_add_tcase(suite, tests);
+	srunner_run_all(runner, CK_ENV);
+	failed = srunner_ntests_failed(runner);
+	srunner_free(runner);
+	return failed == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
+}
