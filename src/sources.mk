@@ -11,6 +11,8 @@ base_sources = \
 	src/base/fault.h \
 	src/base/number.c \
 	src/base/number.h \
+	src/base/parallel.c \
+	src/base/parallel.h \
 	src/base/progress.h \
 	src/base/random.c \
 	src/base/random.h \
@@ -35,6 +37,8 @@ table_sources = \
 	src/table/table.h
 
 model_sources = \
+	src/model/constant_terms.c \
+	src/model/constant_terms.h \
 	src/model/constants.c \
 	src/model/constants.h \
 	src/model/measurement.c \
@@ -54,13 +58,19 @@ physics_sources = \
 	src/physics/cloth.h \
 	src/physics/collision.c \
 	src/physics/collision.h \
+	src/physics/collision_meeting.h \
+	src/physics/collision_slopes.c \
 	src/physics/cue.c \
 	src/physics/cue.h \
 	src/physics/cushion.c \
 	src/physics/cushion.h \
+	src/physics/cushion_collocation.c \
 	src/physics/cushion_events.c \
 	src/physics/cushion_events.h \
 	src/physics/cushion_follow.c \
+	src/physics/cushion_free.c \
+	src/physics/cushion_free.h \
+	src/physics/cushion_hop.c \
 	src/physics/cushion_impact.c \
 	src/physics/cushion_impact.h \
 	src/physics/cushion_polynomial.c \
@@ -70,20 +80,56 @@ physics_sources = \
 	src/physics/cushion_series.c \
 	src/physics/cushion_series.h \
 	src/physics/cushion_slide.c \
+	src/physics/cushion_slopes.c \
+	src/physics/cushion_slopes.h \
+	src/physics/cushion_tangent.c \
+	src/physics/cushion_tangent.h \
+	src/physics/flight.c \
+	src/physics/flight.h \
 	src/physics/roots.c \
-	src/physics/roots.h
+	src/physics/roots.h \
+	src/physics/slope.c \
+	src/physics/slope.h \
+	src/physics/slope_curve.c \
+	src/physics/slope_curve.h
 
 shot_sources = \
+	src/shot/batch.c \
+	src/shot/batch.h \
 	src/shot/contacts.c \
 	src/shot/contacts.h \
+	src/shot/contacts_balls.c \
+	src/shot/contacts_rail.c \
 	src/shot/events.c \
 	src/shot/events.h \
+	src/shot/events_curved.c \
+	src/shot/events_curved.h \
+	src/shot/gradient.h \
+	src/shot/gradient_rows.h \
 	src/shot/observe.c \
 	src/shot/observe.h \
+	src/shot/observe_find.c \
+	src/shot/observe_find.h \
+	src/shot/observe_gradient.c \
+	src/shot/observe_gradient.h \
 	src/shot/play.c \
 	src/shot/play.h \
+	src/shot/scene_check.c \
+	src/shot/scene_check.h \
 	src/shot/setup.c \
-	src/shot/setup.h
+	src/shot/setup.h \
+	src/shot/strike_gradient.c \
+	src/shot/strike_gradient.h \
+	src/shot/tangents.c \
+	src/shot/tangents.h \
+	src/shot/tangents_contacts.c \
+	src/shot/tangents_motion.c \
+	src/shot/trace.c \
+	src/shot/trace.h \
+	src/shot/trace_path.c \
+	src/shot/trace_path.h \
+	src/shot/traced_shot.c \
+	src/shot/traced_shot.h
 
 estimate_sources = \
 	src/estimate/edge_strokes.c \
@@ -110,6 +156,8 @@ estimate_sources = \
 	src/estimate/simulate.h \
 	src/estimate/stroke_case.c \
 	src/estimate/stroke_case.h \
+	src/estimate/stroke_gradient.c \
+	src/estimate/stroke_gradient.h \
 	src/estimate/stroke_model.c \
 	src/estimate/stroke_model.h
 
@@ -156,6 +204,7 @@ files_sources = \
 	src/files/profile_read.h \
 	src/files/profile_root.c \
 	src/files/profile_table.c \
+	src/files/profile_terms.c \
 	src/files/protocol_aim.c \
 	src/files/protocol_file.c \
 	src/files/protocol_file.h \
@@ -179,6 +228,12 @@ files_sources = \
 	src/files/words.h
 
 report_sources = \
+	src/report/canvas.c \
+	src/report/canvas.h \
+	src/report/drawing.c \
+	src/report/drawing.h \
+	src/report/drawing_labels.c \
+	src/report/drawing_labels.h \
 	src/report/fit_text.c \
 	src/report/fit_text.h \
 	src/report/fit_words.c \
@@ -207,6 +262,18 @@ report_sources = \
 	src/report/simulation_text.h \
 	src/report/table_text.c \
 	src/report/table_text.h \
+	src/report/trace_drawing.c \
+	src/report/trace_drawing.h \
+	src/report/trace_json.c \
+	src/report/trace_json.h \
+	src/report/trace_lines.c \
+	src/report/trace_lines.h \
+	src/report/trace_marks.c \
+	src/report/trace_marks.h \
+	src/report/trace_text.c \
+	src/report/trace_text.h \
+	src/report/trace_words.c \
+	src/report/trace_words.h \
 	src/report/wording.c \
 	src/report/wording.h
 
@@ -240,4 +307,6 @@ cli_sources = \
 	src/cli/relative.c \
 	src/cli/relative.h \
 	src/cli/signals.c \
-	src/cli/signals.h
+	src/cli/signals.h \
+	src/cli/trace_option.c \
+	src/cli/trace_option.h

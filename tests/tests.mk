@@ -9,11 +9,16 @@ unit_tests = \
 	tests/unit/test_assess \
 	tests/unit/test_assess_conditions \
 	tests/unit/test_base \
+	tests/unit/test_batch \
 	tests/unit/test_corpus \
 	tests/unit/test_csv_rows \
 	tests/unit/test_disk \
+	tests/unit/test_drawing_labels \
 	tests/unit/test_events \
+	tests/unit/test_events_flying \
 	tests/unit/test_events_pairs \
+	tests/unit/test_events_slope \
+	tests/unit/test_events_slope_pairs \
 	tests/unit/test_file_words \
 	tests/unit/test_fit \
 	tests/unit/test_fit_clock \
@@ -21,6 +26,7 @@ unit_tests = \
 	tests/unit/test_fit_inputs \
 	tests/unit/test_fit_readings \
 	tests/unit/test_fit_states \
+	tests/unit/test_gradient \
 	tests/unit/test_jacobian \
 	tests/unit/test_json \
 	tests/unit/test_least_squares \
@@ -28,15 +34,20 @@ unit_tests = \
 	tests/unit/test_measurement_file \
 	tests/unit/test_measurement_print \
 	tests/unit/test_model \
+	tests/unit/test_model_terms \
 	tests/unit/test_notation \
 	tests/unit/test_notation_refused \
 	tests/unit/test_number \
 	tests/unit/test_observe \
 	tests/unit/test_observe_sounds \
+	tests/unit/test_parallel \
+	tests/unit/test_placed_balls \
 	tests/unit/test_play \
+	tests/unit/test_play_angular \
 	tests/unit/test_play_chains \
 	tests/unit/test_play_energy \
 	tests/unit/test_play_guards \
+	tests/unit/test_play_hostile \
 	tests/unit/test_play_mirror \
 	tests/unit/test_play_stepped \
 	tests/unit/test_profile_file \
@@ -46,22 +57,37 @@ unit_tests = \
 	tests/unit/test_report \
 	tests/unit/test_report_measurement \
 	tests/unit/test_report_profile \
+	tests/unit/test_report_trace \
 	tests/unit/test_setup \
 	tests/unit/test_setup_refused \
-	tests/unit/test_table
+	tests/unit/test_table \
+	tests/unit/test_trace
 
 reference_tests = \
 	tests/reference/test_cloth \
 	tests/reference/test_cloth_laws \
 	tests/reference/test_collision \
+	tests/reference/test_collision_free \
 	tests/reference/test_collision_laws \
+	tests/reference/test_collision_slopes \
 	tests/reference/test_cue \
+	tests/reference/test_cue_slopes \
 	tests/reference/test_cushion \
 	tests/reference/test_cushion_accuracy \
+	tests/reference/test_cushion_free \
 	tests/reference/test_cushion_laws \
+	tests/reference/test_cushion_slopes \
+	tests/reference/test_flight \
 	tests/reference/test_least_squares \
 	tests/reference/test_roots \
-	tests/reference/test_sessions
+	tests/reference/test_sessions \
+	tests/reference/test_slope \
+	tests/reference/test_slope_slopes
+
+# The engine against an outside solver, SUNDIALS.
+outside_tests = \
+	tests/outside/test_outside_impacts \
+	tests/outside/test_outside_shots
 
 cli_tests = \
 	tests/cli/bad_input.sh \
@@ -79,6 +105,7 @@ cli_tests = \
 	tests/cli/round_trip.sh \
 	tests/cli/samples.sh \
 	tests/cli/spreadsheet.sh \
+	tests/cli/trace.sh \
 	tests/cli/usage.sh
 
 # Studies that take minutes: run by "make check-long" alone.
@@ -100,6 +127,7 @@ tool_programs = \
 
 # Sources without a main that tests share.
 test_support = \
+	tests/fuzz/shot_checks.c \
 	tests/recovery/design.c \
 	tests/recovery/design_errors.c \
 	tests/recovery/study.c \
@@ -112,15 +140,26 @@ test_support = \
 	tests/unit/shot_support.c
 
 test_headers = \
+	tests/fuzz/shot_checks.h \
+	tests/outside/outside_cloth.h \
+	tests/outside/outside_collision.h \
+	tests/outside/outside_contacts.h \
+	tests/outside/outside_cushion.h \
+	tests/outside/outside_draw.h \
+	tests/outside/outside_friction.h \
+	tests/outside/outside_integrator.h \
+	tests/outside/outside_solver.h \
 	tests/recovery/design.h \
 	tests/recovery/study.h \
 	tests/recovery/verdict.h \
 	tests/recovery/workers.h \
 	tests/reference/close.h \
+	tests/reference/differences.h \
 	tests/reference/cushion_rows.h \
 	tests/reference/impact_draw.h \
 	tests/reference/impact_reference.h \
 	tests/reference/nist_sets.h \
+	tests/reference/slope_series.h \
 	tests/unit/files_support.h \
 	tests/unit/fit_support.h \
 	tests/unit/report_checks.h \
@@ -131,6 +170,8 @@ test_headers = \
 test_data = \
 	tests/cli/common.sh \
 	tests/cli/trial.json \
+	tests/fuzz/corpus \
+	tests/fuzz/run.sh \
 	tests/reference/sessions \
 	tests/unit/corpus \
 	tests/unit/fit_protocol.json
@@ -138,6 +179,7 @@ test_data = \
 test_files = $(cli_tests) $(test_headers) $(test_data) tests/layers.sh tests/layers_self_test.sh
 
 check_PROGRAMS = tests/unit/test_links_alone $(unit_tests) $(reference_tests) \
+	tests/fuzz/fuzz_corpus $(outside_tests) \
 	$(short_recovery_tests)
 EXTRA_PROGRAMS = $(recovery_tests) $(bench_programs) $(tool_programs)
 CLEANFILES = $(EXTRA_PROGRAMS)
@@ -151,16 +193,41 @@ endif
 # What every test and every program of tests/ is linked with.
 LDADD = tests/libsupport.a $(all_libraries) $(CHECK_LIBS)
 
-check_LIBRARIES = tests/libsupport.a
+check_LIBRARIES = tests/libsupport.a tests/liboutside.a
+
+# The outside solver: shares no code with src/physics and src/shot.
+tests_liboutside_a_SOURCES = \
+	tests/outside/outside_cloth.c \
+	tests/outside/outside_collision.c \
+	tests/outside/outside_contacts.c \
+	tests/outside/outside_cushion.c \
+	tests/outside/outside_draw.c \
+	tests/outside/outside_friction.c \
+	tests/outside/outside_integrator.c \
+	tests/outside/outside_solver.c \
+	tests/outside/outside_strike.c
+
+outside_libraries = tests/liboutside.a $(LDADD) $(SUNDIALS_LIBS)
+tests_outside_test_outside_impacts_LDADD = $(outside_libraries)
+tests_outside_test_outside_shots_LDADD = $(outside_libraries)
 tests_libsupport_a_SOURCES = $(test_support)
 
 # This one proves that the pure layers need nothing but GSL: all of them, whether called or not.
 tests_unit_test_links_alone_LDFLAGS = -Wl,--whole-archive,src/libcompute.a,--no-whole-archive
-tests_unit_test_links_alone_LDADD = $(GSL_LIBS)
+tests_unit_test_links_alone_LDADD = $(GSL_LIBS) $(THREAD_LIBS)
 tests_unit_test_links_alone_DEPENDENCIES = src/libcompute.a
 
-# This one looks at every contact of a played shot before and after it is solved.
-tests_unit_test_play_energy_LDFLAGS = -Wl,--wrap=contacts_rail,--wrap=contacts_balls
+# These look at every contact of a played shot before and after it is solved.
+contact_wraps = -Wl,--wrap=contacts_rail,--wrap=contacts_balls
+tests_unit_test_play_energy_LDFLAGS = $(contact_wraps)
+tests_unit_test_play_hostile_LDFLAGS = $(contact_wraps)
+
+# What the fuzzer plays, over its corpus alone, as any compiler builds it.
+tests_fuzz_fuzz_corpus_SOURCES = tests/fuzz/fuzz_corpus.c tests/fuzz/fuzz_shot.c
+tests_fuzz_fuzz_corpus_LDFLAGS = $(contact_wraps)
+
+# This one refuses threads.
+tests_unit_test_parallel_LDFLAGS = -Wl,--wrap=pthread_create
 
 # Tests run in the top of the build folder. They read from the source folder, which may be
 # read-only, and write below TMPDIR. The time limit of the Check library (4 s a test) is lifted:

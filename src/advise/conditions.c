@@ -86,9 +86,10 @@ static double half_ball_throw(const struct table *table, const struct constants 
 	struct ball_body body = table_ball(table);
 	struct ball_state cue = {.velocity = {cos(cut), sin(cut), 0.0}};
 	struct ball_state object = {.position = {2.0 * body.radius, 0.0, 0.0}};
-	struct collision_change change =
-	    collision_solve(&cue, &body, &object, &body, constants->value[BALL_RESTITUTION],
-	                    constants->value[BALL_FRICTION]);
+	struct collision_contact contact = {.restitution = constants->value[BALL_RESTITUTION],
+	                                    .friction = constants->value[BALL_FRICTION],
+	                                    .friction_fall = constants->terms.ball_friction_fall};
+	struct collision_change change = collision_solve(&cue, &body, &object, &body, &contact);
 
 	return fabs(atan2(change.velocity[1].y, change.velocity[1].x)) * 180.0 / M_PI;
 }

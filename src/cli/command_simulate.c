@@ -7,6 +7,7 @@
 #include "cli/locate.h"
 #include "cli/output.h"
 #include "cli/relative.h"
+#include "cli/trace_option.h"
 #include "estimate/simulate.h"
 #include "files/measurement_file.h"
 #include "files/profile_file.h"
@@ -27,6 +28,8 @@ struct job {
 	struct session session;
 	uint64_t seed;
 	bool noise;
+	struct trace_option trace;
+	bool told; /* why the system refused something was said already */
 };
 
 static enum status read_noise(struct job *job)
@@ -55,7 +58,9 @@ static enum status read_options(struct job *job)
 	if (status == STATUS_OK && (job->protocol_name == NULL || job->constants_file == NULL))
 		status = command_complain(job->invocation, "option --%s is missing",
 		                          job->protocol_name == NULL ? "protocol" : "constants");
-	return status == STATUS_OK ? read_noise(job) : status;
+	if (status == STATUS_OK)
+		status = read_noise(job);
+	return status == STATUS_OK ? trace_option_read(job->invocation, &job->trace) : status;
 }
 
 /* A file of constants that is a profile also tells the table. */
@@ -128,7 +133,23 @@ static enum status name_protocol(struct job *job)
 	return job->session.protocol != NULL ? STATUS_OK : STATUS_SYSTEM;
 }
 
-static enum status check_output(const struct job *job)
+static struct trace_task trace_task(const struct job *job)
+{
+	return (struct trace_task){.protocol = job->protocol,
+	                           .session = &job->session,
+	                           .constants = &job->constants,
+	                           .constants_file = job->constants_file,
+	                           .output = job->output};
+}
+
+/* Marks a status of the system that a message went with. */
+static enum status tell(struct job *job, enum status status)
+{
+	job->told = job->told || status == STATUS_SYSTEM;
+	return status;
+}
+
+static enum status check_output(struct job *job)
 {
 	if (job->output == NULL)
 		return STATUS_OK;
@@ -138,7 +159,21 @@ static enum status check_output(const struct job *job)
 		                        "%s is read by this simulation and would be lost; name another "
 		                        "file for --output",
 		                        job->output);
-	return output_check(&job->invocation->messages, job->output);
+	return tell(job, output_check(&job->invocation->messages, job->output));
+}
+
+static enum status check_trace(struct job *job)
+{
+	struct trace_task task = trace_task(job);
+
+	return tell(job, trace_option_check(job->invocation, &job->trace, &task));
+}
+
+static enum status write_trace(struct job *job)
+{
+	struct trace_task task = trace_task(job);
+
+	return tell(job, trace_option_write(job->invocation, &job->trace, &task, job->faults));
 }
 
 static enum status prepare(struct job *job)
@@ -157,6 +192,8 @@ static enum status prepare(struct job *job)
 	if (status == STATUS_OK)
 		status = check_output(job);
 	if (status == STATUS_OK)
+		status = check_trace(job);
+	if (status == STATUS_OK)
 		status = name_protocol(job);
 	return status == STATUS_OK ? add_note(job) : status;
 }
@@ -171,7 +208,7 @@ static enum status finish(struct job *job, const struct measurement *measurement
 	measurement_file_print(measurement, job->noise ? DECIMALS_POSITION : -1,
 	                       job->noise ? DECIMALS_TIME : -1, &csv);
 	if (job->output != NULL) {
-		status = output_file(&job->invocation->messages, job->output, &csv);
+		status = tell(job, output_file(&job->invocation->messages, job->output, &csv));
 		if (status == STATUS_OK)
 			messages_note(&job->invocation->messages, "%zu strokes written to %s, seed %llu",
 			              measurement->row_count, job->output, (unsigned long long)job->seed);
@@ -191,6 +228,8 @@ static enum status simulate(struct job *job)
 	struct measurement measurement;
 	enum status status = prepare(job);
 
+	if (status == STATUS_OK)
+		status = write_trace(job);
 	if (status == STATUS_OK)
 		status = simulate_session(job->protocol, &job->session, &job->constants, job->seed,
 		                          job->noise, &measurement);
@@ -217,7 +256,7 @@ static enum status run(struct invocation *invocation)
 		status = simulate(&job);
 		messages_faults(&invocation->messages, &faults);
 	}
-	if (status == STATUS_SYSTEM && faults.count == 0)
+	if (status == STATUS_SYSTEM && faults.count == 0 && !job.told)
 		command_memory_out(invocation);
 	fault_list_free(&faults);
 	library_free(&job.library);
@@ -236,6 +275,11 @@ static const struct option_rule rules[] = {
 	                        "more", true},
 	{'o', "output", "FILE.csv", "write to this file, replacing it whole, not to standard output",
 	 false},
+	{0, "trace", "FILE", "besides write the path of every ball and every event of the shots as "
+	                     "designed to this file: rows (.csv), an object (.json), or one shot as a "
+	                     "drawing (.svg, .png)",
+	 false},
+	{0, "shot", "NAME", "the shot that --trace shows (default: all; needed for a drawing)", false},
 	{0, NULL, NULL, NULL, false},
 };
 
@@ -243,7 +287,7 @@ const struct command command_simulate = {
 	.name = "simulate",
 	.summary = "makes a measurement file from known constants",
 	.usage = "restpoint simulate --protocol=P --constants=FILE.json [--seed=N] [--noise=no] "
-			 "[--set=KEY=VALUE]... [-o FILE.csv] [--json]",
+			 "[--set=KEY=VALUE]... [-o FILE.csv] [--trace=FILE [--shot=NAME]] [--json]",
 	.purpose = "Plays a protocol like a person on a table of known constants and makes the "
 			   "measurement file that person would write: to try a protocol, and to see what a "
 			   "fit finds again. The file says in #note that it is simulated, with the seed.",

@@ -47,9 +47,8 @@ static void curve_rates(const struct cloth_motion *motion, const double directio
 	double part = motion->phase == CLOTH_SLIDING ? 2.0 / 7.0 : 1.0;
 	double friction = -part * curve->friction, turn;
 
-	*acceleration =
-	    vector3_make(friction * direction[0] + curve->pull * curve->axis_x,
-	                 friction * direction[1] + curve->pull * curve->axis_y, 0.0);
+	*acceleration = vector3_make(friction * direction[0] + curve->pull * curve->axis_x,
+	                             friction * direction[1] + curve->pull * curve->axis_y, 0.0);
 	turn = 5.0 / 7.0 * curve->friction / radius;
 	*spin_rate = motion->phase == CLOTH_SLIDING
 	                 ? vector3_make(-turn * direction[1], turn * direction[0], 0.0)
@@ -105,8 +104,7 @@ static void motion_fly(struct cloth_motion *motion, const struct ball_state *sta
 	motion->acceleration = vector3_make(-g * terms->slope_short, -g * terms->slope_long, -g);
 }
 
-struct cloth_motion cloth_motion_start(const struct ball_state *state,
-                                       const struct ball_body *body,
+struct cloth_motion cloth_motion_start(const struct ball_state *state, const struct ball_body *body,
                                        const struct constants *constants)
 {
 	const double *value = constants->value;
@@ -297,7 +295,8 @@ double cloth_farthest(const struct ball_state *state, const struct cloth_motion 
                       double radius, int axis, double line, double elapsed)
 {
 	struct ball_state at = cloth_advance(state, motion, radius, elapsed);
-	double distance = fmax(fabs(part_along(state, axis) - line), fabs(part_along(&at, axis) - line));
+	double distance =
+	    fmax(fabs(part_along(state, axis) - line), fabs(part_along(&at, axis) - line));
 	double turn = turning_time(state, motion, radius, axis, elapsed);
 
 	if (turn > 0.0 && turn < elapsed) {

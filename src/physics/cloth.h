@@ -8,8 +8,8 @@
 #include "physics/ball.h"
 #include "physics/slope_curve.h"
 
-/* A ball on its way (physics.md 1), in closed form: in the air, sliding, then rolling, then at rest,
- * with the side spin falling on its own while the ball is on the bed. Sources: Coriolis, Theorie
+/* A ball on its way (physics.md 1), in closed form: in the air, sliding, then rolling, then at
+ * rest, with the side spin falling on its own while the ball is on the bed. Sources: Coriolis, Theorie
  * mathematique des effets du jeu de billard (1835); Hopkins & Patterson, Am. J. Phys. 45, 263
  * (1977). Exact for constant friction, on a level bed and on one that slopes. */
 
@@ -20,10 +20,10 @@ struct cloth_motion {
 	enum cloth_phase phase;
 	double duration;             /* until the phase ends [s]; infinite at rest */
 	struct vector3 acceleration; /* of the centre, at the start of the motion [m/s^2] */
-	struct vector3 spin_rate;    /* d(spin)/dt of the horizontal part, likewise, z = 0 [rad/s^2] */
-	double side_decay;           /* fall of |wz| [rad/s^2] */
-	bool curved;                 /* a phase on a slope: the acceleration turns */
-	struct slope_curve curve;    /* of the velocity, rolling, or the slip; only where curved */
+	struct vector3 spin_rate; /* d(spin)/dt of the horizontal part, likewise, z = 0 [rad/s^2] */
+	double side_decay;        /* fall of |wz| [rad/s^2] */
+	bool curved;              /* a phase on a slope: the acceleration turns */
+	struct slope_curve curve; /* of the velocity, rolling, or the slip; only where curved */
 };
 
 /* The phase that starts from a state.
@@ -32,8 +32,7 @@ struct cloth_motion {
  *   body       its grip multiplies sliding and spin friction, not rolling resistance
  * A slip below 1e-9 m/s is rolling, a rolling speed below 1e-9 m/s is rest. A ball flies when
  * bed_restitution is above 0 and it is more than 1e-12 m above the bed or moves up. */
-struct cloth_motion cloth_motion_start(const struct ball_state *state,
-                                       const struct ball_body *body,
+struct cloth_motion cloth_motion_start(const struct ball_state *state, const struct ball_body *body,
                                        const struct constants *constants);
 
 /* The same motion, from a later state of it: what cloth_motion_start would give there. */
@@ -53,8 +52,8 @@ void cloth_rates(const struct cloth_motion *motion, double radius, double time,
 /* Seconds until the side spin of a state is gone; HUGE_VAL when nothing takes it away. */
 double cloth_side_time(const struct ball_state *state, const struct cloth_motion *motion);
 
-/* The largest part along x (axis 0) or y (axis 1) that the distance of the centre from a line across
- * that axis, at `line`, has over `elapsed` seconds of the motion [m]. */
+/* The largest distance of the centre from a line across x (axis 0) or y (axis 1), at `line`, over
+ * `elapsed` seconds of the motion [m]. */
 double cloth_farthest(const struct ball_state *state, const struct cloth_motion *motion,
                       double radius, int axis, double line, double elapsed);
 

@@ -3,7 +3,7 @@
 
 #include <stdbool.h>
 
-#include "physics/cushion_impact.h"
+#include "physics/cushion_slopes.h"
 
 /* Sets up the impact in units of the fastest motion. The order grows with the digits wanted: two a
  * digit took the least time. An error of the work is one of the speed that it is turned into. */
@@ -16,11 +16,14 @@ static void run_start(struct impact_run *run, const struct cushion_contact *cont
 	run->impact = impact_make(contact->nose_sine, contact->friction, contact->bed_friction);
 	run->state =
 	    (struct impact_state){.along = v.x, .into = v.y, .spin_speed = {rw.x, rw.y, rw.z}};
-	run->error = (struct series_error){.speed = accepted, .work = accepted * v.y};
+	run->error = (struct series_error){.speed = accepted, .turn = 1e-3, .work = accepted * v.y};
 	run->smallest = 0.3 * accepted;
 	run->order = (int)fmin(SERIES_ORDER, fmax(8.0, order));
 	run->size[CONTACT_NOSE] = run->size[CONTACT_BED] = 0.0;
 	run->steps = run->lifted_steps = run->sticks = 0;
+	run->may_lift = contact->may_lift;
+	run->flies = false;
+	run->tangent = NULL;
 }
 
 static double largest(struct vector3 v)
@@ -37,33 +40,75 @@ static bool are_finite(const struct cushion_contact *contact, struct vector3 vel
 	       fabs(contact->nose_sine) < 1.0;
 }
 
+/* Runs the whole impact; false when it runs away. */
+static bool run_through(struct impact_run *run, double restitution)
+{
+	double share = restitution * restitution;
+
+	if (!impact_compress(run))
+		return false;
+	return restitution <= 0.0 || impact_give_back(run, share);
+}
+
+/* One impact, with its tangent unless that is NULL; *run is left at its end. */
+static enum status solve(const struct cushion_contact *contact, double tolerance,
+                         struct vector3 *velocity, struct vector3 *spin_speed,
+                         struct cushion_outcome *outcome, struct impact_run *run,
+                         struct impact_tangent *tangent)
+{
+	double e = fmin(1.0, fmax(0.0, contact->restitution));
+	double unit = fmax(fmax(fabs(velocity->x), velocity->y), largest(*spin_speed));
+
+	if (!(velocity->y > 0.0) || !are_finite(contact, *velocity, *spin_speed))
+		return STATUS_INTERNAL;
+	run_start(run, contact, tolerance,
+	          vector3_make(velocity->x / unit, velocity->y / unit, 0.0),
+	          vector3_make(spin_speed->x / unit, spin_speed->y / unit, spin_speed->z / unit));
+	run->tangent = tangent;
+	if (tangent != NULL)
+		run->error.turn = 1e-8;
+	if (!run_through(run, e))
+		return STATUS_INTERNAL;
+	if (outcome != NULL)
+		*outcome = (struct cushion_outcome){.approach = velocity->y * run->impact.cosine,
+		                                    .impulse = unit * run->state.impulse,
+		                                    .steps = run->steps,
+		                                    .lifted_steps = run->lifted_steps,
+		                                    .sticks = run->sticks,
+		                                    .hops = run->flies};
+	velocity->x = unit * run->state.along;
+	velocity->y = unit * run->state.into;
+	if (run->flies)
+		velocity->z = unit * fmax(0.0, run->state.up);
+	*spin_speed =
+	    vector3_scale(unit, vector3_make(run->state.spin_speed[0], run->state.spin_speed[1],
+	                                     run->state.spin_speed[2]));
+	return STATUS_OK;
+}
+
 enum status cushion_solve(const struct cushion_contact *contact, double tolerance,
                           struct vector3 *velocity, struct vector3 *spin_speed,
                           struct cushion_outcome *outcome)
 {
-	double e = fmin(1.0, fmax(0.0, contact->restitution));
-	double unit = fmax(fmax(fabs(velocity->x), velocity->y), largest(*spin_speed));
 	struct impact_run run;
 
-	if (!(velocity->y > 0.0) || !are_finite(contact, *velocity, *spin_speed))
-		return STATUS_INTERNAL;
-	run_start(&run, contact, tolerance,
-	          vector3_make(velocity->x / unit, velocity->y / unit, 0.0),
-	          vector3_make(spin_speed->x / unit, spin_speed->y / unit, spin_speed->z / unit));
-	if (!impact_compress(&run) || (e > 0.0 && !impact_give_back(&run, e * e * run.state.work)))
-		return STATUS_INTERNAL;
-	if (outcome != NULL)
-		*outcome = (struct cushion_outcome){.approach = velocity->y * run.impact.cosine,
-		                                    .impulse = unit * run.state.impulse,
-		                                    .steps = run.steps,
-		                                    .lifted_steps = run.lifted_steps,
-		                                    .sticks = run.sticks};
-	velocity->x = unit * run.state.along;
-	velocity->y = unit * run.state.into;
-	*spin_speed =
-	    vector3_scale(unit, vector3_make(run.state.spin_speed[0], run.state.spin_speed[1],
-	                                     run.state.spin_speed[2]));
-	return STATUS_OK;
+	return solve(contact, tolerance, velocity, spin_speed, outcome, &run, NULL);
+}
+
+enum status cushion_solve_slopes(const struct cushion_contact *contact, double tolerance,
+                                 struct vector3 *velocity, struct vector3 *spin_speed,
+                                 struct cushion_outcome *outcome, struct cushion_slopes *slopes)
+{
+	double unit = fmax(fmax(fabs(velocity->x), velocity->y), largest(*spin_speed));
+	double e = fmin(1.0, fmax(0.0, contact->restitution));
+	struct impact_run run;
+	struct impact_tangent tangent;
+	enum status status =
+	    solve(contact, tolerance, velocity, spin_speed, outcome, &run, &tangent);
+
+	if (status == STATUS_OK)
+		slopes_gather(&run, e, unit, slopes);
+	return status;
 }
 
 struct vector3 cushion_to_rail(enum rail rail, struct vector3 v)

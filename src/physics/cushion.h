@@ -2,6 +2,8 @@
 #ifndef RESTPOINT_PHYSICS_CUSHION_H
 #define RESTPOINT_PHYSICS_CUSHION_H
 
+#include <stdbool.h>
+
 #include "base/status.h"
 #include "physics/ball.h"
 #include "table/rail.h"
@@ -18,6 +20,9 @@ struct cushion_contact {
 	double restitution;  /* energetic, clamped to [0, 1] */
 	double friction;     /* ball on cushion */
 	double bed_friction; /* ball on bed, sliding */
+	bool may_lift;       /* false: the ball stays on the bed, whose reaction is clamped at 0;
+	                        true: where the reaction vanishes it leaves, and the impact goes
+	                        on at the nose alone */
 };
 
 /* What happened in an impact. */
@@ -27,13 +32,15 @@ struct cushion_outcome {
 	unsigned steps;        /* integration steps */
 	unsigned lifted_steps; /* steps in which the bed reaction was clamped at 0 */
 	unsigned sticks;       /* contacts that stuck */
+	bool hops;             /* the ball has left the bed */
 };
 
 /* Accuracy of the integration relative to the speed of approach. */
 #define CUSHION_TOLERANCE 1e-8
 
 /* The impact in the rail's frame: X along the rail, Y into it, Z up (right-handed).
- *   velocity  [m/s], velocity->y > 0; its z is left alone (0 in this model)
+ *   velocity  [m/s], velocity->y > 0; its z is left alone, unless the ball leaves the bed: then
+ *               it is the upward velocity, at least 0
  *   spin_speed  radius * spin [m/s]
  *   tolerance   relative accuracy wanted, 1e-12 to 1e-3; CUSHION_TOLERANCE serves
  *   outcome     may be NULL
@@ -43,9 +50,38 @@ enum status cushion_solve(const struct cushion_contact *contact, double toleranc
                           struct vector3 *velocity, struct vector3 *spin_speed,
                           struct cushion_outcome *outcome);
 
-/* The same for a ball that meets one of the four rails; turn [rad] turns the outgoing velocity
- * (not the spin) about z, counter-clockwise from above: an irregular cushion. A turned velocity
- * never points back into the rail. Errors as cushion_solve. */
+/* What goes into an impact and what comes out, as the columns and rows of its derivatives. */
+enum { CUSHION_ALONG, CUSHION_INTO, CUSHION_SPIN_X, CUSHION_SPIN_Y, CUSHION_SPIN_Z, CUSHION_OUT };
+enum {
+	CUSHION_RESTITUTION_IN = CUSHION_OUT,
+	CUSHION_FRICTION_IN,
+	CUSHION_BED_FRICTION_IN,
+	CUSHION_IN
+};
+
+struct cushion_slopes {
+	double by[CUSHION_OUT][CUSHION_IN];
+};
+
+/* As cushion_solve, with the exact derivatives of the outgoing velocity along and into the rail and
+ * spin_speed [m/s] by the same five incoming [m/s] and by the contact's restitution, friction and
+ * bed_friction. They are carried along the course of the impact, to about the tolerance.
+ *
+ * Where a slip passes zero a change of it across its way dies out. A ball that rolls has no slip at
+ * the bed, and the outcome has a kink there: the derivatives by the three numbers that make up
+ * that slip (velocity along and into, spin_speed x and y) are, in the two directions that break
+ * rolling, those of a ball whose slip is about to start in the direction in which that of the
+ * rolling ball starts; they are exact for changes that leave it rolling. A sticking bed takes away
+ * any slip, with no kink. That by restitution is the one by
+ * the clamped value: at 1 from below, at 0 from above. They are not numbers when the ball leaves
+ * the bed, which may_lift allows. */
+enum status cushion_solve_slopes(const struct cushion_contact *contact, double tolerance,
+                                 struct vector3 *velocity, struct vector3 *spin_speed,
+                                 struct cushion_outcome *outcome, struct cushion_slopes *slopes);
+
+/* The same as cushion_solve for a ball that meets one of the four rails; turn [rad] turns the
+ * outgoing velocity (not the spin) about z, counter-clockwise from above: an irregular cushion. A
+ * turned velocity never points back into the rail. Errors as cushion_solve. */
 enum status cushion_rebound(enum rail rail, const struct cushion_contact *contact, double turn,
                             double tolerance, double radius, struct ball_state *state,
                             struct cushion_outcome *outcome);

@@ -2,6 +2,7 @@
 #include "physics/cushion_impact.h"
 
 #include <math.h>
+#include <stddef.h>
 
 #include "physics/cushion_events.h"
 
@@ -42,10 +43,22 @@ static void follow_no_more(struct impact_run *run)
 			slide(run, place, slip);
 }
 
+/* Whether a slip came to its end, and did not start from nothing. */
+static bool came_to_end(const struct impact_run *run, int place)
+{
+	return run->size[place] > 0.0 && run->state.impulse > 0.0;
+}
+
 static void settle(struct impact_run *run, const bool ended[CONTACT_PLACES])
 {
+	for (int place = 0; run->tangent != NULL && place < CONTACT_PLACES; place++)
+		if (ended[place] && came_to_end(run, place))
+			tangent_end_slip(run->tangent, (enum contact_place)place);
 	follow_no_more(run);
 	impact_settle(&run->impact, ended);
+	for (int place = 0; run->tangent != NULL && place < CONTACT_PLACES; place++)
+		if (ended[place])
+			tangent_begin(run->tangent, &run->impact, (enum contact_place)place);
 	for (int place = 0; place < CONTACT_PLACES; place++)
 		if (ended[place]) {
 			run->size[place] = 0.0;
@@ -173,10 +186,10 @@ static bool tried_fit(const struct impact_run *run, const bool tried[CONTACT_PLA
 
 	for (int place = 0; place < CONTACT_PLACES; place++) {
 		const double *size = run->series.contact[place].size;
+		double off = fabs(vector2_cross(slip[place], run->impact.direction[place]));
 
 		if (tried[place] &&
-		    (fabs(vector2_cross(slip[place], run->impact.direction[place])) >
-		         run->error.speed ||
+		    (off > fmin(run->error.speed, run->error.turn * size[0]) ||
 		     (run->series.order < run->order && size[0] + step * size[1] > 0.0)))
 			return false;
 	}
@@ -279,13 +292,20 @@ static bool run_part(struct impact_run *run, bool compressing)
 		vector2 slip[CONTACT_PLACES];
 		struct impact_step step;
 
+		if (run->flies)
+			return impact_fly_on(run, compressing);
 		settle_ended(run, slip);
 		release_strained(run);
+		if (run->may_lift && run->impact.lifted)
+			return impact_fly_on(run, compressing);
 		if (!build_series(run, slip))
 			return false;
 		step = events_next(run, compressing);
 		if (!(step.length < HUGE_VAL))
 			return false;
+		if (run->tangent != NULL)
+			tangent_step(run->tangent, &run->impact, &run->series, step.length,
+			             step.event == EVENT_SLIP_END ? step.place : CONTACT_PLACES);
 		advance(run, step.length);
 		take_event(run, &step);
 		if (step.event == EVENT_LANDING)
@@ -299,15 +319,30 @@ bool impact_compress(struct impact_run *run)
 	vector2 slip[CONTACT_PLACES];
 	bool done;
 
+	if (run->tangent != NULL)
+		tangent_start(run->tangent, &run->impact, run->state.into);
 	settle_ended(run, slip);
 	impact_lift(&run->impact);
 	done = run_part(run, true);
-	run->state.into = 0.0;
+	if (done && run->tangent != NULL)
+		tangent_end_compression(run->tangent);
+	if (!run->flies)
+		run->state.into = 0.0;
+	run->compression = run->state.work;
 	return done;
 }
 
-bool impact_give_back(struct impact_run *run, double work)
+bool impact_give_back(struct impact_run *run, double share)
 {
-	run->state.work = work;
-	return run_part(run, false);
+	bool done;
+
+	run->state.work = share * run->compression;
+	if (run->tangent == NULL)
+		return run_part(run, false);
+	for (int pair = 0; pair < TANGENT_PAIRS; pair++)
+		run->tangent->work[pair] *= share;
+	done = run_part(run, false);
+	if (done)
+		tangent_end_restitution(run->tangent);
+	return done;
 }

@@ -119,6 +119,31 @@ void friction_change(const struct impact *impact, const struct friction *frictio
 	set_slip_rates(impact, change);
 }
 
+void friction_respond(const struct impact *impact, const struct friction *friction,
+                      const vector2 grip[CONTACT_PLACES], struct friction *change)
+{
+	vector2 *nose = &change->force[CONTACT_NOSE], *bed = &change->force[CONTACT_BED];
+	vector2 push = bearing(impact, friction) * grip[CONTACT_BED];
+	bool nose_sticks = impact->motion[CONTACT_NOSE] == CONTACT_STICKS;
+	bool bed_sticks = impact->motion[CONTACT_BED] == CONTACT_STICKS;
+
+	*nose = (vector2){0.0, 0.0};
+	if (!nose_sticks)
+		*nose = grip[CONTACT_NOSE];
+	else if (!bed_sticks)
+		(*nose)[1] = -impact->shared[1] * push[1] / stick_factor(impact);
+	change->reaction = impact->cosine * (*nose)[1];
+	if (bed_sticks) {
+		*bed = -impact->shared * *nose / impact->own[CONTACT_BED];
+	} else {
+		*bed = push + impact->friction[CONTACT_BED] * bearing(impact, change) *
+		                  impact->direction[CONTACT_BED];
+		if (nose_sticks)
+			(*nose)[0] = -(*bed)[0] * impact->shared[0] / 3.5;
+	}
+	set_slip_rates(impact, change);
+}
+
 double friction_turn_slope(const struct impact *impact, const struct friction *friction,
                            enum contact_place turned, enum contact_place changed)
 {

@@ -69,6 +69,11 @@ void friction_change(const struct impact *impact, const struct friction *frictio
                      const vector2 direction[CONTACT_PLACES], vector2 rest,
                      struct friction *change);
 
+/* The change of friction and slip rates with a small change, grip, of coefficient times direction
+ * at both contacts. */
+void friction_respond(const struct impact *impact, const struct friction *friction,
+                      const vector2 grip[CONTACT_PLACES], struct friction *change);
+
 /* d(turning rate of the slip of a contact)/d(angle of the slip of another or the same); the
  * turning rate is cross(direction, slip rate). Negative where a slip is drawn to its direction. */
 double friction_turn_slope(const struct impact *impact, const struct friction *friction,

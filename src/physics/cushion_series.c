@@ -143,7 +143,7 @@ static double term_excess(const struct impact_series *series, const struct impac
 	for (int place = 0; place < CONTACT_PLACES; place++) {
 		const struct contact_series *contact = &series->contact[place];
 		double accepted = impact->motion[place] == CONTACT_SLIDES
-		                      ? fmin(error->speed, 1e-3 * contact->size[0])
+		                      ? fmin(error->speed, error->turn * contact->size[0])
 		                      : error->speed;
 
 		excess = fmax(excess,

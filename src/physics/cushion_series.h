@@ -41,6 +41,7 @@ struct impact_series {
 /* What is accepted as the last term of a series. */
 struct series_error {
 	double speed; /* of slips and speed, and of the direction of a following contact */
+	double turn;  /* of the direction of a sliding contact */
 	double work;
 };
 

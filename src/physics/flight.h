@@ -21,8 +21,8 @@ bool flight_airborne(const struct ball_state *state, double radius,
 /* A ball lands, or a contact presses it into the bed: velocity.z < 0. The bed turns that round,
  * times terms.bed_restitution. Meanwhile friction acts in proportion to the normal impulse, as it
  * does on the bed in the long run: sliding_friction against the slip, up to the 2/7 of mass times
- * slip that end it, and spin_friction against the side spin, until that is gone; both times the grip
- * of the ball. So a ball that hops along loses side spin as fast as one that stays down.
+ * slip that end it, and spin_friction against the side spin, until that is gone; both times the
+ * grip of the ball. So a ball that hops along loses side spin as fast as one that stays down.
  * Afterwards position.z is the radius, and velocity.z is 0 or at least FLIGHT_LOWEST.
  * The bed counts as level here: of a slope as tables have, some millimetres a metre, the tilt of
  * the normal would turn the velocity by as many thousandths. */

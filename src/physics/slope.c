@@ -19,7 +19,7 @@ struct constants slope_held(const struct constants *constants, enum rail rail)
 	struct constants held = *constants;
 	struct constant_terms *terms = &held.terms;
 
-	/* A ball is pulled down the slope: toward the head and the left where the rise is positive. */
+	/* The pull is down the slope: toward the head and the left where the rise is positive. */
 	if (rail == RAIL_HEAD)
 		terms->slope_long = fmin(terms->slope_long, 0.0);
 	else if (rail == RAIL_FOOT)
@@ -57,8 +57,7 @@ static struct inner inner_find(enum cloth_phase phase, double radius)
 static void chain(const struct inner *inner, const double row[CURVE_BY], double out[SLOPE_BY])
 {
 	for (int by = 0; by < SLOPE_BY; by++)
-		out[by] =
-		    row[CURVE_BY_WX] * inner->w[0][by] + row[CURVE_BY_WY] * inner->w[1][by];
+		out[by] = row[CURVE_BY_WX] * inner->w[0][by] + row[CURVE_BY_WY] * inner->w[1][by];
 	out[SLOPE_BY_FRICTION] += row[CURVE_BY_FRICTION] * inner->friction;
 	out[SLOPE_BY_LONG] += row[CURVE_BY_PULL_Y] * inner->pull;
 	out[SLOPE_BY_SHORT] += row[CURVE_BY_PULL_X] * inner->pull;

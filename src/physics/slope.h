@@ -33,10 +33,10 @@ enum slope_part {
 enum slope_by {
 	SLOPE_BY_VELOCITY_X, /* of the start [m/s] */
 	SLOPE_BY_VELOCITY_Y,
-	SLOPE_BY_SPIN_X,     /* of the start [rad/s]; zero for a ball that rolls */
+	SLOPE_BY_SPIN_X, /* of the start [rad/s]; zero for a ball that rolls */
 	SLOPE_BY_SPIN_Y,
-	SLOPE_BY_FRICTION,   /* sliding friction times grip, or rolling resistance, by phase */
-	SLOPE_BY_LONG,       /* the slopes [rise per run] */
+	SLOPE_BY_FRICTION, /* sliding friction times grip, or rolling resistance, by phase */
+	SLOPE_BY_LONG,     /* the slopes [rise per run] */
 	SLOPE_BY_SHORT,
 	SLOPE_BY
 };

@@ -103,9 +103,8 @@ void slope_curve_at(const struct slope_curve *curve, double time, struct slope_p
 
 	curve_direction(curve, y, &along, &across);
 	to_table(curve, along, across, point->direction);
-	point->least = curve->minus * (1.0 + fast);
-	to_table(curve, curve->plus * (1.0 + slow) - point->least, curve->across * (1.0 + even),
-	         point->w);
+	to_table(curve, curve->plus * (1.0 + slow) - curve->minus * (1.0 + fast),
+	         curve->across * (1.0 + even), point->w);
 	/* exp(2 x) - 1 = (exp(x) - 1) (exp(x) + 1), and the products for the sums of exponents. */
 	along = -0.5 * (curve->plus * curve->plus * slow * (slow + 2.0) / (a - b) -
 	                curve->minus * curve->minus * fast * (fast + 2.0) / (a + b));
@@ -184,9 +183,8 @@ static struct column column_by_start(const struct slope_curve *c, const struct p
 	                (plus * c->plus * share(p, 2.0 - 2.0 * k) -
 	                 minus * c->minus * share(p, 2.0 + 2.0 * k)) /
 	                a,
-	            across * even + c->across *
-	                                (plus * share(p, 2.0 - k) + minus * share(p, 2.0 + k)) /
-	                                a}};
+	            across * even +
+	                c->across * (plus * share(p, 2.0 - k) + minus * share(p, 2.0 + k)) / a}};
 }
 
 /* By k, with A fixed. */

@@ -4,29 +4,28 @@
 
 /* The vector w(t) that obeys dw/dt = -A w/|w| + B, with A > |B|: the velocity of a ball that rolls
  * on a slope, or the slip of one that slides. It has no closed form in t, but one in a parameter y
- * that falls from 0 to minus infinity while w goes to zero. With e the direction of B, w1 and w2 the
- * parts of w at the start along e and across it, b = |B|, k = b/A,
+ * that falls from 0 to minus infinity while w goes to zero. With e the direction of B, w1 and w2
+ * the parts of w at the start along e and across it, b = |B|, k = b/A,
  *     plus = (|w| + w1)/2,  minus = (|w| - w1)/2:
  *     w along e  = plus exp((1-k)y) - minus exp((1+k)y)
  *     w across e = w2 exp(y)
  *     |w|        = plus exp((1-k)y) + minus exp((1+k)y)
  *     t          = plus (1 - exp((1-k)y))/(A-b) + minus (1 - exp((1+k)y))/(A+b)
  * and the integral of w over t is a sum of such powers too, since dt = -(|w|/A) dy. Nothing in it
- * is singular for straight ways or for B = 0. Derived from the hodograph: with f the angle from B to
- * w, d(ln|w|)/df = (A - b cos f)/(b sin f), so tan(f/2) = tan(f0/2) exp(k y). Checked by power
+ * is singular for straight ways or for B = 0. Derived from the hodograph: with f the angle from B
+ * to w, d(ln|w|)/df = (A - b cos f)/(b sin f), so tan(f/2) = tan(f0/2) exp(k y). Checked by power
  * series in the tests. */
 
 struct slope_curve {
-	double friction;           /* A [m/s^2] */
-	double pull;               /* b [m/s^2] */
-	double axis_x, axis_y;     /* e; (1, 0) where b is 0 */
+	double friction;            /* A [m/s^2] */
+	double pull;                /* b [m/s^2] */
+	double axis_x, axis_y;      /* e; (1, 0) where b is 0 */
 	double plus, minus, across; /* across is w2 [m/s] */
 };
 
 /* w, its direction, and the integral of w since the start, in the axes of the table. */
 struct slope_point {
 	double w[2], direction[2], way[2];
-	double least; /* (|w| - w along e)/2, which with w says how far it will still turn */
 };
 
 /* The curve that starts at w; friction must be greater than the length of the pull. */

@@ -3,6 +3,7 @@
 
 #include "physics/cushion.h"
 #include "physics/cushion_free.h"
+#include "physics/flight.h"
 #include "shot/contacts.h"
 #include "shot/tangents.h"
 
@@ -83,7 +84,8 @@ static struct cushion_contact contact_of(struct play *play, size_t i, enum rail 
 	return (struct cushion_contact){.nose_sine = sine,
 	                                .restitution = fmin(1.0, fmax(0.0, used)),
 	                                .friction = value[CUSHION_FRICTION] * body->grip,
-	                                .bed_friction = value[SLIDING_FRICTION] * body->grip};
+	                                .bed_friction = value[SLIDING_FRICTION] * body->grip,
+	                                .may_lift = scene->constants->terms.bed_restitution > 0.0};
 }
 
 /* An impact of a ball on the bed, with its derivatives if the play carries any. */
@@ -118,22 +120,21 @@ static bool rebound(struct play *play, size_t i, enum rail rail, bool flies, dou
 	struct cushion_contact contact = contact_of(play, i, rail, sine, &tangent);
 	struct vector3 velocity = cushion_to_rail(rail, state->velocity);
 	struct vector3 spin_speed = vector3_scale(radius, cushion_to_rail(rail, state->spin));
-	bool solved;
+	bool solved = flies ? cushion_free_solve(&contact, &velocity, &spin_speed, NULL) == STATUS_OK
+	                    : solve_on_bed(play, &contact, &velocity, &spin_speed, &tangent);
 
-	/* Off the bed from the first instant of the impact on: a hop. */
-	flies = flies || (play->scene->constants->terms.bed_restitution > 0.0 &&
-	                  cushion_lifts(&contact, velocity, spin_speed));
-	solved = flies ? cushion_free_solve(&contact, &velocity, &spin_speed, NULL) == STATUS_OK
-	               : solve_on_bed(play, &contact, &velocity, &spin_speed, &tangent);
-	if (flies && play->gradient != NULL)
+	if (!flies && velocity.z > 0.0 && play->gradient != NULL) /* it hops */
 		play->gradient->complete = false;
 	if (!solved)
 		return false;
 	tangent.turned = turn_velocity(velocity, &tangent);
 	state->velocity = cushion_from_rail(rail, tangent.turned);
 	state->spin = vector3_scale(1.0 / radius, cushion_from_rail(rail, spin_speed));
-	if (flies)
+	if (flies) { /* the nose may press a ball that is still down into the bed */
+		if (state->velocity.z < 0.0 && state->position.z <= radius)
+			flight_land(state, &play->scene->bodies[i], play->scene->constants);
 		return true;
+	}
 	tangents_rebound(play, i, &tangent);
 	return true;
 }

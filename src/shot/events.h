@@ -6,20 +6,29 @@
 #include "physics/cloth.h"
 #include "table/table.h"
 
-/* When the next event of a ball or a pair can happen, from the roots of the quadratic and the
- * quartic that their paths give. Times count from now; HUGE_VAL: not within the phase. */
+/* When the next event of a ball or a pair can happen. Times count from now; HUGE_VAL: not within
+ * the time asked for. The state is the ball's now, which may be later in the motion than its start. A
+ * ball whose motion is curved is on the bed: its height is its radius.
+ *
+ * How a first meeting is found without missing one: whatever two balls do, their distance is at
+ * least its part along any fixed direction. Along the line of centres of one moment that part is a
+ * quadratic in time, exactly, where the accelerations are constant, and from below where they turn
+ * on a slope; its first fall to the reach is a time before which they cannot meet. From there the
+ * same is done again; the times come to the first meeting from below, at last as fast as by
+ * Newton's method, or there is no such fall and no meeting. */
 
 /* Gap between two balls below which they touch [m]. */
 #define EVENT_TOUCH 1e-9
 /* Approach speed below which touching balls do not meet [m/s]. */
 #define EVENT_APPROACH 1e-6
 
-/* The next rail that a ball on the bed meets within `within` seconds of its phase of motion.
- * *rail receives which. */
+/* The next rail that a ball on the bed or in the air meets within `within` seconds, not beyond its
+ * phase of motion: its centre comes to that rail's frozen line. *rail receives which. */
 double event_rail_time(const struct ball_state *state, const struct cloth_motion *motion,
                        double radius, const struct table *table, double within, enum rail *rail);
 
-/* When two balls meet within `within` seconds of both their phases; reach = sum of the radii. */
+/* When two balls meet within `within` seconds, not beyond both their phases: the distance of their
+ * centres, in space, falls to reach = sum of the radii. */
 double event_pair_time(const struct ball_state *first, const struct cloth_motion *first_motion,
                        const struct ball_state *second, const struct cloth_motion *second_motion,
                        double reach, double within);

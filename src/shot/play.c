@@ -6,10 +6,10 @@
 
 #include "physics/cloth.h"
 #include "physics/flight.h"
-#include "physics/slope.h"
 #include "shot/contacts.h"
 #include "shot/events.h"
 #include "shot/gradient_rows.h"
+#include "shot/scene_check.h"
 #include "shot/tangents.h"
 #include "shot/trace.h"
 
@@ -251,18 +251,6 @@ static bool states_finite(const struct play *play)
 	return true;
 }
 
-/* Whether every ball comes to rest some time. */
-static bool constants_play(const struct constants *constants)
-{
-	const struct constant_terms *terms = &constants->terms;
-
-	for (int id = 0; id < CONSTANT_COUNT; id++)
-		if (!isfinite(constants->value[id]))
-			return false;
-	return isfinite(terms->liveliness_fall) && isfinite(terms->ball_friction_fall) &&
-	       isfinite(terms->bed_restitution) && slope_stops(constants);
-}
-
 /* The events of a play that has started. */
 static enum shot_ending play_on(struct play *play)
 {
@@ -286,8 +274,7 @@ static enum shot_ending play_on(struct play *play)
 static void play_all(struct play *play)
 {
 	tangents_start(play);
-	play->record->ending =
-	    constants_play(play->scene->constants) ? play_on(play) : SHOT_BROKEN;
+	play->record->ending = scene_check(play->scene) ? play_on(play) : SHOT_BROKEN;
 	play_finish(play);
 }
 

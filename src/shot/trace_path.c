@@ -92,9 +92,12 @@ static bool vectors_equal(struct vector3 a, struct vector3 b)
 /* Whether a path goes on from its last point without anything new. */
 static bool goes_on(const struct trace_path *path, const struct trace_point *point)
 {
-	const struct trace_point *last = &path->points[path->count - 1];
+	const struct trace_point *last;
 
-	return path->count > 0 && last->time == point->time && last->phase == point->phase &&
+	if (path->count == 0)
+		return false;
+	last = &path->points[path->count - 1];
+	return last->time == point->time && last->phase == point->phase &&
 	       vectors_equal(last->state.position, point->state.position) &&
 	       vectors_equal(last->state.velocity, point->state.velocity) &&
 	       vectors_equal(last->state.spin, point->state.spin);

@@ -83,7 +83,8 @@ static void add_events(struct traced_shot *shot)
 	}
 }
 
-static enum status add_paths(struct traced_shot *shot, const struct shot_trace *trace)
+static enum status add_paths(struct traced_shot *shot, const struct shot_trace *trace,
+                             double tolerance)
 {
 	enum status status = STATUS_OK;
 
@@ -93,13 +94,13 @@ static enum status add_paths(struct traced_shot *shot, const struct shot_trace *
 			shot->end_time = fmax(shot->end_time, shot->record.ends[i].still_time);
 	for (size_t i = 0; i < BALL_ROLES && status == STATUS_OK; i++)
 		status = trace_path_make(trace, i, shot->setup.bodies[i].radius, shot->end_time,
-		                         TRACED_TOLERANCE, &shot->paths[i]);
+		                         tolerance, &shot->paths[i]);
 	return status;
 }
 
 enum status traced_shot_play(const struct shot_design *design, const struct shot_setup *setup,
                              const struct table *table, const struct constants *constants,
-                             double end_mass_ratio, struct traced_shot *shot)
+                             double end_mass_ratio, double tolerance, struct traced_shot *shot)
 {
 	struct shot_trace trace = {.count = 0};
 	struct ball_state states[BALL_ROLES];
@@ -120,7 +121,7 @@ enum status traced_shot_play(const struct shot_design *design, const struct shot
 	shot_play(&scene, states, NULL, &shot->record);
 	if (shot->record.ending == SHOT_COMPLETE) {
 		add_events(shot);
-		status = add_paths(shot, &trace);
+		status = add_paths(shot, &trace, tolerance);
 	}
 	shot_trace_free(&trace);
 	return status;

@@ -14,9 +14,6 @@
 /* A shot of a protocol played as designed, with the path of every ball and everything that happens
  * on the way: what files and drawings of a shot are made from. */
 
-/* How far, at most, a ball is from its path at any time [m]. */
-#define TRACED_TOLERANCE 0.001
-
 enum trace_event_kind {
 	TRACE_STRIKE,
 	TRACE_RAIL,
@@ -55,11 +52,12 @@ struct traced_shot {
 /* Plays the designed stroke with even rails.
  *   setup           of that design on that table
  *   end_mass_ratio  as for shot_setup_strike
+ *   tolerance       how far, at most, a ball is from its path at any time (trace_path_make) [m]
  * The design and the table must outlive *shot; release it with traced_shot_free in any case.
  * STATUS_OK; STATUS_INPUT when the shot could not be played to its end; STATUS_SYSTEM. */
 enum status traced_shot_play(const struct shot_design *design, const struct shot_setup *setup,
                              const struct table *table, const struct constants *constants,
-                             double end_mass_ratio, struct traced_shot *shot);
+                             double end_mass_ratio, double tolerance, struct traced_shot *shot);
 void traced_shot_free(struct traced_shot *shot);
 
 /* Whether a ball left its place. */

@@ -5,22 +5,38 @@
 
 #include "../unit/session_support.h"
 #include "../unit/shot_support.h"
+#include "base/parallel.h"
 #include "estimate/fit.h"
 #include "estimate/simulate.h"
 #include "physics/cushion.h"
+#include "shot/batch.h"
+#include "shot/gradient.h"
 
-/* How fast shots, cushion impacts and a fit are, in processor time and as multiples of a plain loop
- * of square roots and divisions on the same machine in the same run, so that numbers of different
- * machines compare. Prints; asserts nothing. */
+/* How fast shots, their derivatives, cushion impacts and a fit are, in processor time and as
+ * multiples of a plain loop of square roots and divisions on the same machine in the same run, so
+ * that numbers of different machines compare. Prints; asserts nothing. */
 
 #define LOOP 20000000L /* square roots and divisions of the reference loop */
 #define ENOUGH 1.0     /* [s] a thing is measured for at least this long */
+#define DIRECTIONS 20  /* of derivatives */
+#define MANY_BALLS 15  /* at most, in shots of more and more balls */
+#define DRAWN 40       /* shots for each number of balls */
+#define BATCH 2000     /* shots played by several threads at once */
 
 static double seconds(void)
 {
 	struct timespec now;
 
 	clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &now);
+	return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
+}
+
+/* Seconds by the clock on the wall, for work of several threads. */
+static double wall_seconds(void)
+{
+	struct timespec now;
+
+	clock_gettime(CLOCK_MONOTONIC, &now);
 	return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
 }
 
@@ -64,30 +80,175 @@ static double time_shot(const char *what, const struct shot_support *shot)
 }
 
 /* A corner kick over three rails, to rest. */
+static void start_one_ball(struct shot_support *shot)
+{
+	shot_support_start(shot, 1);
+	shot->states[0] =
+	    shot_support_ball(0.25, 0.45, shot->bodies[0].radius, 0.87, 1.9, 1.9, 0.8);
+}
+
+/* A cut after which either ball meets two rails, to rest. */
+static void start_two_balls(struct shot_support *shot)
+{
+	shot_support_start(shot, 2);
+	shot->states[0] =
+	    shot_support_ball(0.40, 0.50, shot->bodies[0].radius, 0.915, 2.1, 2.1, 0.4);
+	shot->states[1].position = vector3_make(0.66, 0.88, shot->bodies[1].radius);
+}
+
+/* The first directions of a fit: the state of the struck ball, the constants, a few irregular
+ * impacts. */
+static void set_directions(struct shot_gradient *gradient)
+{
+	gradient->count = DIRECTIONS;
+	for (int k = 0; k < DIRECTIONS; k++)
+		gradient->directions[k] = (struct shot_direction){
+		    .kind = k < STATE_PARTS                    ? DIRECTION_STATE
+		            : k < STATE_PARTS + CONSTANT_COUNT ? DIRECTION_CONSTANT
+		            : k % 2 == 0                       ? DIRECTION_LIVELINESS
+		                                               : DIRECTION_TURN,
+		    .constant = (enum constant_id)(
+			k >= STATE_PARTS ? (k - STATE_PARTS) % CONSTANT_COUNT : 0),
+		    .impact = (unsigned)(k / 2 % 3)};
+}
+
+/* Plays one shot with its derivatives, from the state at the strike. */
+static void play_gradient(const struct shot_support *shot, struct shot_record *record,
+                          struct shot_gradient *gradient)
+{
+	for (size_t i = 0; i < shot->scene.ball_count; i++)
+		shot_gradient_still(gradient, i);
+	for (int part = 0; part < STATE_PARTS; part++)
+		gradient_set(&gradient->balls[0].part[part], part, 1.0);
+	shot_play_gradient(&shot->scene, shot->states, &shot->need, record, gradient);
+}
+
+/* What derivatives cost, as a multiple of the shot alone. */
+static void bench_gradient(const struct shot_support *shot, double alone)
+{
+	static struct shot_gradient gradient;
+	struct shot_record record;
+	double start = seconds(), took = 0.0;
+	long count = 0;
+
+	set_directions(&gradient);
+	while (took < ENOUGH) {
+		for (int i = 0; i < 100; i++)
+			play_gradient(shot, &record, &gradient);
+		count += 100;
+		took = seconds() - start;
+	}
+	printf("  with %d derivatives of every event: %.2f times the shot%s\n", DIRECTIONS,
+	       took / (double)count / alone, gradient.complete ? "" : " (not complete)");
+}
+
 static void bench_one_ball(double operation)
 {
 	struct shot_support shot;
+	double each;
 
-	shot_support_start(&shot, 1);
-	shot.states[0] = shot_support_ball(0.25, 0.45, shot.bodies[0].radius, 0.87, 1.9, 1.9, 0.8);
-	print_rate("one-ball shots over three rails", time_shot("one ball", &shot), operation);
+	start_one_ball(&shot);
+	each = time_shot("one ball", &shot);
+	print_rate("one-ball shots over three rails", each, operation);
+	bench_gradient(&shot, each);
 }
 
-/* A cut with rail contacts of both balls, to rest. */
 static void bench_two_balls(double operation)
 {
 	struct shot_support shot;
+	double each;
+
+	start_two_balls(&shot);
+	each = time_shot("two balls", &shot);
+	print_rate("two-ball cuts over four rails", each, operation);
+	bench_gradient(&shot, each);
+}
+
+/* The same random shots again and again until ENOUGH has passed; seconds a shot, and how many events
+ * they have on average: contacts of balls with rails and with one another. */
+static double time_drawn(size_t balls, double *events)
+{
+	static struct ball_state states[DRAWN][SHOT_BALLS];
+	struct random_stream stream = random_start(15, balls);
+	struct shot_support shot;
+	struct shot_record record;
+	double start, took = 0.0;
+	long count = 0, all = 0;
+
+	shot_support_start(&shot, balls);
+	for (int i = 0; i < DRAWN; i++) {
+		shot_support_draw_shot(&stream, &shot);
+		memcpy(states[i], shot.states, sizeof states[i]);
+	}
+	start = seconds();
+	while (took < ENOUGH) {
+		for (int i = 0; i < DRAWN; i++) {
+			shot_play(&shot.scene, states[i], &shot.need, &record);
+			all += (long)record.event_count;
+		}
+		count += DRAWN;
+		took = seconds() - start;
+	}
+	*events = (double)all / (double)count;
+	return took / (double)count;
+}
+
+/* How the cost of an event grows with the balls on the table. */
+static void bench_events(double operation)
+{
+	printf(
+	    "random shots, to rest: balls, contacts a shot, us a contact, reference operations\n");
+	for (size_t balls = 1; balls <= MANY_BALLS; balls++) {
+		double events, each = time_drawn(balls, &events);
+
+		printf("  %2zu balls %6.1f contacts %8.3f us %8.0f operations\n", balls, events,
+		       1e6 * each / events, each / events / operation);
+	}
+}
+
+/* Different two-ball shots of one scene, played by a number of threads, by the clock on the wall. */
+static double time_batch(unsigned threads)
+{
+	static struct ball_state states[BATCH][2];
+	static struct shot_record records[BATCH];
+	static struct shot_job jobs[BATCH];
+	struct random_stream stream = random_start(16, 1);
+	struct shot_support shot;
+	double start, took = 0.0;
+	long count = 0;
 
 	shot_support_start(&shot, 2);
-	shot.states[0] = shot_support_ball(0.40, 0.50, shot.bodies[0].radius, 0.93, 2.5, 2.5, 0.4);
-	shot.states[1].position = vector3_make(0.66, 0.88, shot.bodies[1].radius);
-	print_rate("two-ball cuts over four rails", time_shot("two balls", &shot), operation);
+	for (int i = 0; i < BATCH; i++) {
+		shot_support_draw_shot(&stream, &shot);
+		memcpy(states[i], shot.states, sizeof states[i]);
+		jobs[i] = (struct shot_job){&shot.scene, states[i], &shot.need, &records[i]};
+	}
+	start = wall_seconds();
+	while (took < ENOUGH) {
+		if (shot_batch_play(jobs, BATCH, threads) != STATUS_OK)
+			printf("the batch could not be played\n");
+		count += BATCH;
+		took = wall_seconds() - start;
+	}
+	return took / (double)count;
+}
+
+static void bench_batch(void)
+{
+	double one = time_batch(1), two = time_batch(2);
+
+	printf("batches of random two-ball shots, %u processors online\n", parallel_threads(0));
+	printf("  1 thread  %10.0f shots a second\n", 1.0 / one);
+	printf("  2 threads %10.0f shots a second, %.2f times as many\n", 1.0 / two, one / two);
 }
 
 static void bench_impacts(double operation)
 {
 	struct random_stream stream = random_start(11, 1);
-	struct cushion_contact contact = {0.0363 / 0.028575 - 1.0, 0.93, 0.17, 0.20};
+	struct cushion_contact contact = {.nose_sine = 0.0363 / 0.028575 - 1.0,
+	                                  .restitution = 0.93,
+	                                  .friction = 0.17,
+	                                  .bed_friction = 0.20};
 	double start, took = 0.0;
 	long count = 0, failed = 0;
 
@@ -151,6 +312,8 @@ int main(void)
 	printf("reference operation (square root and division): %.2f ns\n", 1e9 * operation);
 	bench_one_ball(operation);
 	bench_two_balls(operation);
+	bench_events(operation);
+	bench_batch();
 	bench_impacts(operation);
 	bench_fit("full", operation);
 	bench_fit("phone", operation);

@@ -72,7 +72,8 @@ wrong 'Usage: restpoint protocols [NAME | --tables] [--json]' \
 	'restpoint protocols: --tables shows the presets of tables and takes no name of a protocol; give one of the two'
 
 usage_of_simulate='Usage: restpoint simulate --protocol=P --constants=FILE.json [--seed=N]
-       [--noise=no] [--set=KEY=VALUE]... [-o FILE.csv] [--json]'
+       [--noise=no] [--set=KEY=VALUE]... [-o FILE.csv] [--trace=FILE
+       [--shot=NAME]] [--json]'
 make_protocol
 make_constants
 run simulate --constants constants.json

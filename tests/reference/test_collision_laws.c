@@ -5,7 +5,7 @@
 #include "physics/collision.h"
 
 /* Laws of the contact of two balls (physics.md 3), on random contacts of balls that may differ in
- * size, mass and grip. */
+ * size, mass and grip, on the bed and in the air. */
 
 #define CASES 100000
 
@@ -27,19 +27,20 @@ static struct vector3 random_vector(struct random_stream *random, double most, d
 	return vector3_make(x, y, between(random, -highest, highest));
 }
 
-/* Two touching balls: alike in every second meeting; the second at rest in every third. Centres
- * have one height: of balls that differ in size see collision.h. */
+/* Two touching balls: alike in every second meeting; the second at rest in every third; the line of
+ * centres tilted, and balls in flight, in every fifth. */
 static struct meeting random_meeting(struct random_stream *random, int which)
 {
 	struct meeting met = {.restitution = between(random, 0.8, 1.0),
 	                      .friction = between(random, 0.003, 0.25)};
 	double direction = between(random, -CLOSE_PI, CLOSE_PI), gap;
+	double tilt = which % 5 == 0 ? between(random, -1.5, 1.5) : 0.0;
 
 	for (int i = 0; i < 2; i++) {
 		met.bodies[i].radius = between(random, 0.023, 0.031);
 		met.bodies[i].mass = between(random, 0.09, 0.22);
 		met.bodies[i].grip = between(random, 0.6, 1.5);
-		met.balls[i].velocity = random_vector(random, 3.0, 0.0);
+		met.balls[i].velocity = random_vector(random, 3.0, which % 5 == 0 ? 2.0 : 0.0);
 		met.balls[i].spin = random_vector(random, 120.0, 120.0);
 	}
 	if (which % 2 == 0)
@@ -49,13 +50,16 @@ static struct meeting random_meeting(struct random_stream *random, int which)
 	gap = met.bodies[0].radius + met.bodies[1].radius;
 	met.balls[0].position = random_vector(random, 1.2, 0.0);
 	met.balls[1].position = vector3_add(
-	    met.balls[0].position, vector3_make(gap * cos(direction), gap * sin(direction), 0.0));
+	    met.balls[0].position,
+	    vector3_make(gap * cos(tilt) * cos(direction), gap * cos(tilt) * sin(direction),
+	                 gap * sin(tilt)));
 	return met;
 }
 
 static struct collision_change meeting_change(const struct meeting *met)
 {
-	struct collision_contact contact = {met->restitution, met->friction, 0.0};
+	struct collision_contact contact = {.restitution = met->restitution,
+	                                    .friction = met->friction};
 
 	return collision_solve(&met->balls[0], &met->bodies[0], &met->balls[1], &met->bodies[1],
 	                       &contact);
@@ -95,8 +99,7 @@ static struct vector3 contact_slip(const struct meeting *met)
 	return vector3_subtract(slip, vector3_scale(vector3_dot(slip, n), n));
 }
 
-/* The same contact by vectors: one impulse with its torque on each ball; the vertical motion that
- * it would give is dropped (physics.md 3). */
+/* The same contact by vectors: one impulse with its torque on each ball. */
 static struct collision_change independent_change(const struct meeting *met)
 {
 	const struct ball_body *bodies = met->bodies;
@@ -159,6 +162,23 @@ START_TEST(vectors_give_the_same)
 }
 END_TEST
 
+/* About the origin. */
+static struct vector3 angular_momentum(const struct meeting *met)
+{
+	struct vector3 sum = {0.0, 0.0, 0.0};
+
+	for (int i = 0; i < 2; i++) {
+		const struct ball_body *body = &met->bodies[i];
+		double inertia = 0.4 * body->mass * body->radius * body->radius;
+
+		sum = vector3_add(sum, vector3_scale(body->mass,
+		                                     vector3_cross(met->balls[i].position,
+		                                                   met->balls[i].velocity)));
+		sum = vector3_add(sum, vector3_scale(inertia, met->balls[i].spin));
+	}
+	return sum;
+}
+
 START_TEST(momentum_is_kept_and_energy_falls)
 {
 	struct random_stream random = random_start(4211, 2);
@@ -174,6 +194,10 @@ START_TEST(momentum_is_kept_and_energy_falls)
 
 		apply(&after, &change);
 		misses += close_miss("keeps", i, "momentum", 0.0, vector3_norm(momentum), 1e-15) +
+		          close_miss("keeps", i, "angular momentum", 0.0,
+		                     vector3_norm(vector3_subtract(angular_momentum(&after),
+		                                                   angular_momentum(&met))),
+		                     1e-15) +
 		          close_false("keeps", i, "energy does not rise",
 		                      meeting_energy(&after) <= energy * (1.0 + 1e-14));
 	}

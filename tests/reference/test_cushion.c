@@ -9,7 +9,7 @@
  * and the tables of check-values.md 2.2, 2.4 and 2.5. Speed, radius and mass are 1. */
 
 /* The table of the 2010 paper: e and mu from its abstract, bed friction a value from memory. */
-static const struct cushion_contact paper = {0.40, 0.98, 0.14, 0.212};
+static const struct cushion_contact paper = {0.40, 0.98, 0.14, 0.212, false};
 
 /* A ball that met the cushion, in the rail's frame. */
 struct rebound {
@@ -33,7 +33,7 @@ static struct rebound rebound_within(double tolerance, const struct cushion_cont
 	double s = sin(close_radians(incidence));
 	struct rebound hit = {.velocity = {c, s, 0.0},
 	                      .spin_speed = {-topspin * s, topspin * c, side}};
-	struct constants cloth = {{0.0}};
+	struct constants cloth = {.value = {0.0}};
 	struct ball_state state;
 
 	ck_assert_int_eq(
@@ -179,7 +179,7 @@ START_TEST(sensitivities_match_the_table)
 	for (int i = 0; i < (int)(sizeof sensitivities / sizeof *sensitivities); i++) {
 		const struct sensitivity *row = &sensitivities[i];
 		struct cushion_contact contact = {0.27, row->contact[0], row->contact[1],
-		                                  row->contact[2]};
+		                                  row->contact[2], false};
 		struct rebound plain45 = rebound_at(&contact, 45.0, 1.0, 0.0);
 		struct rebound plain60 = rebound_at(&contact, 60.0, 1.0, 0.0);
 		struct rebound square = rebound_at(&contact, 90.0, 1.0, 0.0);

@@ -244,8 +244,10 @@ END_TEST
 START_TEST(outcomes_tell_what_happened)
 {
 	struct random_stream random = random_start(3319, 9);
-	struct impact_draw rough = {{0.27, 0.85, 0.26, 0.20}, {0.0, 1.0, 0.0}, {-1.0, 0.0, 1.0}};
-	struct impact_draw slippery = {{0.27, 0.85, 0.03, 0.20}, {0.0, 1.0, 0.0}, {-1.0, 0.0, 1.0}};
+	struct impact_draw rough = {
+	    {0.27, 0.85, 0.26, 0.20, false}, {0.0, 1.0, 0.0}, {-1.0, 0.0, 1.0}};
+	struct impact_draw slippery = {
+	    {0.27, 0.85, 0.03, 0.20, false}, {0.0, 1.0, 0.0}, {-1.0, 0.0, 1.0}};
 	struct cushion_outcome outcome = {.steps = 0};
 
 	solved(rough, CUSHION_TOLERANCE, &outcome);

@@ -16,7 +16,7 @@ void fit_support_protocol(struct protocol *protocol)
 
 struct constants fit_support_truth(void)
 {
-	return (struct constants){{0.213, 0.0107, 0.0123, 0.941, 0.156, 0.956, 0.053}};
+	return (struct constants){.value = {0.213, 0.0107, 0.0123, 0.941, 0.156, 0.956, 0.053}};
 }
 
 void fit_support_session(const struct protocol *protocol, uint64_t seed, const char *name,

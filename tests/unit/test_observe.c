@@ -74,9 +74,9 @@ static struct shot_record written_record(void)
 	add_contact(&record, 1.2719, 0, 2, 2, 5.03, 2.77, 0.33);
 	add_event(&record, EVENT_POCKET, 1.9331, 1, 1, 7.91, 0.05, 0.5);
 	add_rail(&record, 2.4477, 0, RAIL_HEAD, 2, 0.09, 2.2203, 0.149);
-	record.ends[0] = (struct ball_end){false, place(1.4142, 2.7183), 6.1331, 7.5077};
-	record.ends[1] = (struct ball_end){true, place(7.91, 0.05), 1.9331, 1.9331};
-	record.ends[2] = (struct ball_end){false, place(5.4321, 3.2109), 4.0201, 4.0201};
+	record.ends[0] = (struct ball_end){false, false, place(1.4142, 2.7183), 6.1331, 7.5077};
+	record.ends[1] = (struct ball_end){true, false, place(7.91, 0.05), 1.9331, 1.9331};
+	record.ends[2] = (struct ball_end){false, false, place(5.4321, 3.2109), 4.0201, 4.0201};
 	return record;
 }
 

@@ -43,7 +43,7 @@ static void solve_instant(const struct shot_support *shot, struct ball_state *af
 		play.balls[i].changed = true;
 		play.balls[i].start = shot->states[i];
 	}
-	contacts_balls(&play);
+	contacts_balls(&play, 0, 1);
 	for (size_t i = 0; i < shot->scene.ball_count; i++)
 		after[i] = play.balls[i].start;
 }

@@ -12,9 +12,9 @@
 #define SLACK 1e-9 /* relative: the accuracy of a cushion impact's integration is 1e-8 of a speed */
 
 bool __real_contacts_rail(struct play *play, size_t ball);
-void __real_contacts_balls(struct play *play);
+void __real_contacts_balls(struct play *play, size_t first, size_t second);
 bool __wrap_contacts_rail(struct play *play, size_t ball);
-void __wrap_contacts_balls(struct play *play);
+void __wrap_contacts_balls(struct play *play, size_t first, size_t second);
 
 /* What is watched during one shot. */
 static struct {
@@ -61,10 +61,10 @@ bool __wrap_contacts_rail(struct play *play, size_t ball)
 	return solved;
 }
 
-void __wrap_contacts_balls(struct play *play)
+void __wrap_contacts_balls(struct play *play, size_t first, size_t second)
 {
 	look(play, "on the way to another ball");
-	__real_contacts_balls(play);
+	__real_contacts_balls(play, first, second);
 	look(play, "ball on ball");
 }
 

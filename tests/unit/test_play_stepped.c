@@ -147,9 +147,10 @@ static void hit_ball(struct stepped *play, size_t i, size_t k)
 {
 	const struct shot_support *shot = play->shot;
 	struct ball_state *a = &play->balls[i], *b = &play->balls[k];
-	struct collision_change change = collision_solve(a, &shot->bodies[i], b, &shot->bodies[k],
-	                                                 shot->constants.value[BALL_RESTITUTION],
-	                                                 shot->constants.value[BALL_FRICTION]);
+	struct collision_contact contact = {shot->constants.value[BALL_RESTITUTION],
+	                                    shot->constants.value[BALL_FRICTION], 0.0};
+	struct collision_change change =
+	    collision_solve(a, &shot->bodies[i], b, &shot->bodies[k], &contact);
 
 	note(play, (struct shot_event){.kind = EVENT_BALLS,
 	                               .time = play->time,
@@ -161,6 +162,7 @@ static void hit_ball(struct stepped *play, size_t i, size_t k)
 	a->spin = vector3_add(a->spin, change.spin[0]);
 	b->velocity = vector3_add(b->velocity, change.velocity[1]);
 	b->spin = vector3_add(b->spin, change.spin[1]);
+	a->velocity.z = b->velocity.z = 0.0; /* the bed holds them */
 }
 
 static void walk(struct stepped *play, double step)

@@ -1,0 +1,59 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef RESTPOINT_REPORT_DRAWING_H
+#define RESTPOINT_REPORT_DRAWING_H
+
+#include "base/vector.h"
+#include "report/canvas.h"
+#include "report/drawing_labels.h"
+#include "table/table.h"
+
+/* The plan of a table on a sheet of A4 lying, to a round scale: the head rail to the left, the left
+ * rail above, as seen by who shoots from the head and turns the sheet. Black lines, the heavier the
+ * nearer to the play. Lengths on the paper in millimetres. */
+
+#define DRAWING_WIDTH 297.0
+#define DRAWING_HEIGHT 210.0
+#define DRAWING_LEFT 11.5  /* of what is written above and below the table */
+#define DRAWING_RIGHT 285.5
+
+/* Sizes of type. */
+#define DRAWING_TITLE 4.4
+#define DRAWING_TEXT 2.5
+
+/* Weights of lines. */
+#define DRAWING_HAIR 0.13
+#define DRAWING_THIN 0.25
+#define DRAWING_MIDDLE 0.4
+#define DRAWING_HEAVY 0.75
+
+struct drawing {
+	struct canvas *canvas;
+	const struct table *table;
+	double denominator;         /* the scale is 1 to this */
+	double scale;               /* mm on the paper for a metre */
+	struct canvas_point corner; /* of the head and left noses */
+	double below;               /* what is written below the table begins here */
+	struct label_field labels;
+};
+
+/* Starts a drawing with the table on it. STATUS_OK; STATUS_SYSTEM when memory is out. Finish it
+ * with drawing_finish in any case. */
+enum status drawing_start(struct drawing *drawing, enum canvas_format format,
+                          const struct table *table);
+
+/* Adds the finished sheet to `out`. STATUS_OK or STATUS_SYSTEM. */
+enum status drawing_finish(struct drawing *drawing, struct text *out);
+
+/* Where a place on the bed [m] lies on the paper. */
+struct canvas_point drawing_place(const struct drawing *drawing, struct vector3 position);
+
+/* Words that begin at a point and are at most so wide: where they are wider, in smaller type, and
+ * at last cut with three dots. */
+void drawing_words_within(struct drawing *drawing, struct canvas_point at, double size,
+                          double width, const char *words);
+
+/* A bar of half a metre, and the scale in words; `at`: the left end of the bar. Returns where it
+ * ends to the right. */
+double drawing_scale_bar(struct drawing *drawing, struct canvas_point at);
+
+#endif
