@@ -73,6 +73,8 @@ physics_sources = \
 	src/physics/cushion_hop.c \
 	src/physics/cushion_impact.c \
 	src/physics/cushion_impact.h \
+	src/physics/cushion_points.c \
+	src/physics/cushion_points.h \
 	src/physics/cushion_polynomial.c \
 	src/physics/cushion_polynomial.h \
 	src/physics/cushion_rates.c \

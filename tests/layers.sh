@@ -165,6 +165,7 @@ check_library()
 		;;
 	csv.h | cJSON.h | cjson/* | nettle/*) place=files ;;
 	cairo*) place=report ;;
+	pthread.h) place=base ;;
 	*)
 		case "$standard_headers" in
 		*[[:space:]]"$header"[[:space:]]*) ;;

@@ -87,7 +87,8 @@ reference_tests = \
 # The engine against an outside solver, SUNDIALS.
 outside_tests = \
 	tests/outside/test_outside_impacts \
-	tests/outside/test_outside_shots
+	tests/outside/test_outside_shots \
+	tests/outside/test_outside_slope
 
 cli_tests = \
 	tests/cli/bad_input.sh \
@@ -148,6 +149,7 @@ test_headers = \
 	tests/outside/outside_draw.h \
 	tests/outside/outside_friction.h \
 	tests/outside/outside_integrator.h \
+	tests/outside/outside_match.h \
 	tests/outside/outside_solver.h \
 	tests/recovery/design.h \
 	tests/recovery/study.h \
@@ -204,12 +206,14 @@ tests_liboutside_a_SOURCES = \
 	tests/outside/outside_draw.c \
 	tests/outside/outside_friction.c \
 	tests/outside/outside_integrator.c \
+	tests/outside/outside_match.c \
 	tests/outside/outside_solver.c \
 	tests/outside/outside_strike.c
 
 outside_libraries = tests/liboutside.a $(LDADD) $(SUNDIALS_LIBS)
 tests_outside_test_outside_impacts_LDADD = $(outside_libraries)
 tests_outside_test_outside_shots_LDADD = $(outside_libraries)
+tests_outside_test_outside_slope_LDADD = $(outside_libraries)
 tests_libsupport_a_SOURCES = $(test_support)
 
 # This one proves that the pure layers need nothing but GSL: all of them, whether called or not.

@@ -10,8 +10,8 @@
 static void run_start(struct impact_run *run, const struct cushion_contact *contact,
                       double tolerance, struct vector3 v, struct vector3 rw)
 {
-	double accepted = 0.1 * fmax(1e-12, fmin(1e-3, tolerance));
-	double order = rint(-2.0 * log10(10.0 * accepted));
+	double accepted = 0.3 * fmax(1e-12, fmin(1e-3, tolerance));
+	double order = rint(2.0 - 2.0 * log10(10.0 * accepted));
 
 	run->impact = impact_make(contact->nose_sine, contact->friction, contact->bed_friction);
 	run->state =
@@ -22,7 +22,7 @@ static void run_start(struct impact_run *run, const struct cushion_contact *cont
 	run->size[CONTACT_NOSE] = run->size[CONTACT_BED] = 0.0;
 	run->steps = run->lifted_steps = run->sticks = 0;
 	run->may_lift = contact->may_lift;
-	run->flies = false;
+	run->flies = run->wedged = false;
 	run->tangent = NULL;
 }
 

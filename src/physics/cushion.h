@@ -16,9 +16,9 @@
 
 /* What the impact depends on. All pure numbers. */
 struct cushion_contact {
-	double nose_sine;    /* height of the nose above the centre / radius = h/R - 1; in (-1, 1) */
-	double restitution;  /* energetic, clamped to [0, 1] */
-	double friction;     /* ball on cushion */
+	double nose_sine;   /* height of the nose above the centre / radius = h/R - 1; in (-1, 1) */
+	double restitution; /* energetic, clamped to [0, 1] */
+	double friction;    /* ball on cushion */
 	double bed_friction; /* ball on bed, sliding */
 	bool may_lift;       /* false: the ball stays on the bed, whose reaction is clamped at 0;
 	                        true: where the reaction vanishes it leaves, and the impact goes
@@ -44,6 +44,8 @@ struct cushion_outcome {
  *   spin_speed  radius * spin [m/s]
  *   tolerance   relative accuracy wanted, 1e-12 to 1e-3; CUSHION_TOLERANCE serves
  *   outcome     may be NULL
+ * Where the friction at nose and bed locks the ball between them, both contacts sticking, it stays
+ * at the rail, velocity->y being 0; that takes both coefficients to be above 0.6.
  * STATUS_OK, or STATUS_INTERNAL when a number is not finite, velocity->y <= 0, or the step
  * count runs away; the state is then unchanged. */
 enum status cushion_solve(const struct cushion_contact *contact, double tolerance,

@@ -3,6 +3,7 @@
 
 #include <math.h>
 
+#include "physics/cushion_points.h"
 #include "physics/cushion_polynomial.h"
 
 /* Carries the changes of an impact along one step of its series. They obey linear equations whose
@@ -10,249 +11,203 @@
  * nine), which damps what is drawn to zero faster than a step is long. A change moves a force only
  * by turning a slip, so that two angles at each point are all there is to solve for. */
 
-#define POINTS 5
 #define ANGLES (CONTACT_PLACES * POINTS)
 
-/* What changes friction: the angles of the slips, and the two coefficients. */
-enum drive { DRIVE_NOSE, DRIVE_BED, DRIVE_NOSE_FRICTION, DRIVE_BED_FRICTION, DRIVES };
-
-/* Points in [0, 1] and integrals of their Lagrange polynomials from 0 to each point: E. Hairer and
- * G. Wanner, Solving Ordinary Differential Equations II (1996), IV.5; computed from the definition
- * to 60 digits. */
-static const double points[POINTS] = {0.05710419611451768219, 0.2768430136381238277,
-                                      0.5835904323689168201, 0.8602401356562194478, 1.0};
+/* Integrals of the points' Lagrange polynomials from 0 to each point, to 60 digits. */
 static const double integral[POINTS][POINTS] = {
     {0.07299886431790332431, -0.02673533110794557188, 0.01867692976398435441,
      -0.01287910609330643985, 0.005042839233882015207},
-    {0.1537752314791824687, 0.1462148678474935066, -0.03644456890512808953,
-     0.02123306311930471942, -0.007935579902728777533},
-    {0.1400630456848098715, 0.2989671294912834794, 0.1675850701352489634,
-     -0.03396910168661774657, 0.01094428874419225227},
+    {0.1537752314791824687, 0.1462148678474935066, -0.03644456890512808953, 0.02123306311930471942,
+     -0.007935579902728777533},
+    {0.1400630456848098715, 0.2989671294912834794, 0.1675850701352489634, -0.03396910168661774657,
+     0.01094428874419225227},
     {0.1448943081095347575, 0.2765000687601592276, 0.32579792291042103, 0.1287567532549097612,
      -0.01570891737880532839},
-    {0.1437135607912259413, 0.2813560151494620602, 0.3118265229757412541,
-     0.2231039010835707444, 0.04}};
+    {0.1437135607912259413, 0.2813560151494620602, 0.3118265229757412541, 0.2231039010835707444,
+     0.04}};
 
-struct point {
-	double weight; /* pace times length of the interval */
-	vector2 direction[CONTACT_PLACES];
-	double size[CONTACT_PLACES];
-	vector2 slip_rate[DRIVES][CONTACT_PLACES];
-	double along_rate[DRIVES];
-};
+/* Two angles a point, and three pairs of columns beside them in each equation. */
+#define ROW_PAIRS (ANGLES / 2 + TANGENT_PAIRS)
 
 struct interval {
-	struct impact impact; /* at the last point seen */
-	struct friction friction;
-	struct point point[POINTS];
-	int active[CONTACT_PLACES], actives; /* contacts that turn */
+	struct impact impact;
+	const struct impact_series *series;
+	bool turns[CONTACT_PLACES];  /* contacts whose turning matters */
 	enum contact_place straight; /* whose slip goes straight to its end, or CONTACT_PLACES */
-	double matrix[ANGLES][ANGLES];
-	vector2 angle[ANGLES][TANGENT_PAIRS];
+	struct point point[POINTS];
+	double inner[POINTS][POINTS]; /* integrals up to each point, with the weights */
+	vector2 row[ANGLES][ROW_PAIRS];
 };
 
-/* Directions and sizes at a place of the series. */
-static void place_point(struct interval *interval, struct point *point,
-                        const struct impact_series *series, double t)
+/* The points between two places of the series. */
+static void find_points(struct interval *interval, double from, double to)
 {
-	for (int place = 0; place < CONTACT_PLACES; place++) {
-		const struct contact_series *contact = &series->contact[place];
-		vector2 way;
-		double size;
-
-		if (interval->impact.motion[place] == CONTACT_STICKS)
-			continue;
-		if (interval->impact.motion[place] == CONTACT_FOLLOWS) {
-			way = series_vector(contact->direction, series->order - 1, t);
-			point->size[place] = polynomial_value(contact->size, series->order, t);
-			size = sqrt(vector2_dot(way, way));
-		} else {
-			way = series_vector(contact->slip, series->order, t);
-			size = sqrt(vector2_dot(way, way));
-			point->size[place] = size;
-		}
-		if (place == (int)interval->straight)
-			point->size[place] = vector2_dot(way, interval->impact.direction[place]);
-		else if (size > 0.0)
-			interval->impact.direction[place] = way / size;
-		point->direction[place] = interval->impact.direction[place];
-	}
+	points_find(interval->series, &interval->impact, interval->straight, from, to,
+	            interval->point);
+	for (int i = 0; i < POINTS; i++)
+		for (int j = 0; j < POINTS; j++)
+			interval->inner[i][j] = integral[i][j] * interval->point[j].weight;
 }
 
-/* What each drive does at a point. */
-static void find_responses(struct interval *interval, struct point *point)
+/* The parameters' own share of the rate of a slip across a direction, both columns at once. */
+static vector2 own_rate(const struct point *point, int place, vector2 across)
 {
-	const struct impact *impact = &interval->impact;
-
-	friction_find(impact, &interval->friction);
-	for (int drive = 0; drive < DRIVES; drive++) {
-		int place = drive % CONTACT_PLACES;
-		vector2 grip[CONTACT_PLACES] = {{0.0, 0.0}, {0.0, 0.0}};
-		struct friction change;
-
-		grip[place] = drive < CONTACT_PLACES
-		                  ? impact->friction[place] * vector2_turn(impact->direction[place])
-		                  : impact->direction[place];
-		friction_respond(impact, &interval->friction, grip, &change);
-		point->slip_rate[drive][CONTACT_NOSE] = change.rate[CONTACT_NOSE];
-		point->slip_rate[drive][CONTACT_BED] = change.rate[CONTACT_BED];
-		point->along_rate[drive] =
-		    -change.force[CONTACT_NOSE][0] - change.force[CONTACT_BED][0];
-	}
+	return (vector2){vector2_dot(across, point->slip_rate[DRIVE_NOSE_FRICTION][place]),
+	                 vector2_dot(across, point->slip_rate[DRIVE_BED_FRICTION][place])};
 }
 
-/* The parameters' own share of a slip rate, both columns at once. */
-static vector2 own_rate(const struct point *point, int place, int part)
+/* The equation for an angle: size times angle is the part of the slip's change across it. */
+static void set_equation(struct interval *interval, const struct impact_tangent *tangent, int i,
+                         int place, vector2 *row)
 {
-	return (vector2){point->slip_rate[DRIVE_NOSE_FRICTION][place][part],
-	                 point->slip_rate[DRIVE_BED_FRICTION][place][part]};
+	const struct point *here = &interval->point[i];
+	vector2 across = vector2_turn(here->direction[place]);
+	vector2 *right = row + ANGLES / 2;
+
+	for (int pair = 0; pair < TANGENT_PAIRS; pair++)
+		right[pair] = across[0] * tangent->slip[place][0][pair] +
+		              across[1] * tangent->slip[place][1][pair];
+	for (int j = 0; j < POINTS; j++) {
+		const struct point *there = &interval->point[j];
+		double share = interval->inner[i][j];
+
+		right[TANGENT_FRICTION] += share * own_rate(there, place, across);
+		row[j] =
+		    -share * (vector2){vector2_dot(across, there->slip_rate[DRIVE_NOSE][place]),
+		                       vector2_dot(across, there->slip_rate[DRIVE_BED][place])};
+	}
+	row[i][place] += here->size[place];
 }
 
-/* The equations: size times angle is the part of the slip's change across it. */
-static void set_equations(struct interval *interval, const struct impact_tangent *tangent)
+/* The equation of a contact that does not turn. */
+static void set_still(vector2 *row, int i, int place)
 {
-	for (int i = 0; i < POINTS; i++) {
-		const struct point *here = &interval->point[i];
-
-		for (int x = 0; x < interval->actives; x++) {
-			int place = interval->active[x], row = i * interval->actives + x;
-			vector2 across = vector2_turn(here->direction[place]);
-			vector2 *right = interval->angle[row];
-
-			for (int pair = 0; pair < TANGENT_PAIRS; pair++)
-				right[pair] = across[0] * tangent->slip[place][0][pair] +
-				              across[1] * tangent->slip[place][1][pair];
-			for (int j = 0; j < POINTS; j++) {
-				const struct point *there = &interval->point[j];
-				vector2 lever = integral[i][j] * there->weight * across;
-				double *entry = &interval->matrix[row][j * interval->actives];
-
-				right[TANGENT_FRICTION] += lever[0] * own_rate(there, place, 0) +
-				                           lever[1] * own_rate(there, place, 1);
-				for (int y = 0; y < interval->actives; y++)
-					entry[y] = -vector2_dot(
-					    lever, there->slip_rate[interval->active[y]][place]);
-			}
-			interval->matrix[row][row] += here->size[place];
-		}
-	}
+	for (int j = 0; j < ROW_PAIRS; j++)
+		row[j] = (vector2){0.0, 0.0};
+	row[i][place] = 1.0;
 }
 
 /* Gauss's elimination. The diagonal leads by far, so that rows need not be exchanged. */
-static void solve_equations(struct interval *interval)
+static void solve_equations(vector2 rows[ANGLES][ROW_PAIRS])
 {
-	int size = POINTS * interval->actives;
+	for (int column = 0; column < ANGLES; column++) {
+		const vector2 *lead = rows[column];
+		double inverse = 1.0 / lead[column / 2][column % 2];
 
-	for (int column = 0; column < size; column++) {
-		double inverse = 1.0 / interval->matrix[column][column];
+		for (int other = column + 1; other < ANGLES; other++) {
+			vector2 *row = rows[other];
+			double factor = row[column / 2][column % 2] * inverse;
 
-		for (int row = column + 1; row < size; row++) {
-			double factor = interval->matrix[row][column] * inverse;
-
-			for (int k = column + 1; k < size; k++)
-				interval->matrix[row][k] -= factor * interval->matrix[column][k];
-			for (int pair = 0; pair < TANGENT_PAIRS; pair++)
-				interval->angle[row][pair] -=
-				    factor * interval->angle[column][pair];
+			if (factor == 0.0)
+				continue;
+			for (int k = column / 2; k < ROW_PAIRS; k++)
+				row[k] -= factor * lead[k];
 		}
 	}
-	for (int row = size - 1; row >= 0; row--)
-		for (int pair = 0; pair < TANGENT_PAIRS; pair++) {
-			vector2 rest = interval->angle[row][pair];
+	for (int column = ANGLES - 1; column >= 0; column--) {
+		vector2 *right = rows[column] + ANGLES / 2;
+		double inverse = 1.0 / rows[column][column / 2][column % 2];
 
-			for (int k = row + 1; k < size; k++)
-				rest -= interval->matrix[row][k] * interval->angle[k][pair];
-			interval->angle[row][pair] = rest / interval->matrix[row][row];
-		}
-}
-
-/* The change of the work is the integral of that of the speed into the rail, itself an integral. */
-static void add_work(const struct interval *interval, struct impact_tangent *tangent,
-                     vector2 slip_rate[POINTS][2][TANGENT_PAIRS])
-{
-	double share = interval->impact.cosine / (1.0 + interval->impact.sine);
-	double total = 0.0;
-
-	for (int i = 0; i < POINTS; i++)
-		total += integral[POINTS - 1][i] * interval->point[i].weight;
-	for (int pair = 0; pair < TANGENT_PAIRS; pair++)
-		tangent->work[pair] += share * total *
-		                       (tangent->slip[CONTACT_BED][1][pair] -
-		                        tangent->slip[CONTACT_NOSE][1][pair]);
-	for (int j = 0; j < POINTS; j++) {
-		double weight = 0.0;
-
-		for (int i = 0; i < POINTS; i++)
-			weight += integral[POINTS - 1][i] * interval->point[i].weight *
-			          integral[i][j];
-		weight *= share * interval->point[j].weight;
 		for (int pair = 0; pair < TANGENT_PAIRS; pair++)
-			tangent->work[pair] +=
-			    weight * (slip_rate[j][CONTACT_BED][pair] -
-			              slip_rate[j][CONTACT_NOSE][pair]);
+			right[pair] *= inverse;
+		for (int other = 0; other < column; other++) {
+			double factor = rows[other][column / 2][column % 2];
+
+			for (int pair = 0; pair < TANGENT_PAIRS; pair++)
+				rows[other][ANGLES / 2 + pair] -= factor * right[pair];
+		}
 	}
 }
 
-/* Adds what the drives do at one point; across_rate receives the rates of the second parts of both
- * slips, per impulse. */
-static void add_point(const struct interval *interval, struct impact_tangent *tangent, int i,
-                      vector2 across_rate[2][TANGENT_PAIRS])
+/* Sums up what the forces change, part by part, over the interval. */
+static void sum_forces(const struct interval *interval,
+                       vector2 sum[CONTACT_PLACES][2][TANGENT_PAIRS])
 {
-	const struct point *point = &interval->point[i];
-	double weight = integral[POINTS - 1][i] * point->weight;
+	for (int i = 0; i < POINTS; i++) {
+		const struct point *point = &interval->point[i];
+		double weight = interval->inner[POINTS - 1][i];
+		const vector2 *nose = interval->row[2 * i] + ANGLES / 2;
+		const vector2 *bed = interval->row[2 * i + 1] + ANGLES / 2;
 
-	for (int pair = 0; pair < TANGENT_PAIRS; pair++) {
-		vector2 along = {0.0, 0.0};
-
-		if (pair == TANGENT_FRICTION)
-			along = (vector2){point->along_rate[DRIVE_NOSE_FRICTION],
-			                  point->along_rate[DRIVE_BED_FRICTION]};
-		for (int x = 0; x < interval->actives; x++)
-			along += point->along_rate[interval->active[x]] *
-			         interval->angle[i * interval->actives + x][pair];
-		tangent->along[pair] += weight * along;
 		for (int place = 0; place < CONTACT_PLACES; place++)
 			for (int part = 0; part < 2; part++) {
-				vector2 rate = {0.0, 0.0};
+				double by_nose = weight * point->force[DRIVE_NOSE][place][part];
+				double by_bed = weight * point->force[DRIVE_BED][place][part];
+				vector2 *into = sum[place][part];
 
-				if (pair == TANGENT_FRICTION)
-					rate = own_rate(point, place, part);
-				for (int x = 0; x < interval->actives; x++)
-					rate +=
-					    point->slip_rate[interval->active[x]][place][part] *
-					    interval->angle[i * interval->actives + x][pair];
-				tangent->slip[place][part][pair] += weight * rate;
-				if (part == 1)
-					across_rate[place][pair] = rate;
+				for (int pair = 0; pair < TANGENT_PAIRS; pair++)
+					into[pair] += by_nose * nose[pair] + by_bed * bed[pair];
+				into[TANGENT_FRICTION] +=
+				    weight *
+				    (vector2){point->force[DRIVE_NOSE_FRICTION][place][part],
+				              point->force[DRIVE_BED_FRICTION][place][part]};
 			}
 	}
 }
 
-/* Carries the changes from one place of the series to another. */
-static void cross_interval(struct interval *interval, struct impact_tangent *tangent,
-                           const struct impact_series *series, double from, double to)
+/* Rate of the speed into the rail by a drive, times 1 + sine. */
+static double into_rate(const struct point *point, enum drive drive)
 {
-	vector2 rate[POINTS][2][TANGENT_PAIRS];
-	struct impact_tangent before = *tangent;
+	return point->slip_rate[drive][CONTACT_BED][1] - point->slip_rate[drive][CONTACT_NOSE][1];
+}
 
-	for (int i = 0; i < POINTS; i++) {
-		struct point *point = &interval->point[i];
-		double t = from + (to - from) * points[i];
+/* The change of the work is the integral of that of the speed into the rail, itself an integral. */
+static void add_work(const struct interval *interval, struct impact_tangent *tangent)
+{
+	double share = interval->impact.cosine / (1.0 + interval->impact.sine), total = 0.0;
+	vector2 sum[TANGENT_PAIRS] = {{0.0, 0.0}};
 
-		point->weight =
-		    (to - from) * polynomial_value(series->pace, series->order - 1, t);
-		place_point(interval, point, series, t);
-		find_responses(interval, point);
+	for (int j = 0; j < POINTS; j++) {
+		const struct point *point = &interval->point[j];
+		const vector2 *nose = interval->row[2 * j] + ANGLES / 2;
+		const vector2 *bed = interval->row[2 * j + 1] + ANGLES / 2;
+		double weight = 0.0;
+
+		total += interval->inner[POINTS - 1][j];
+		for (int i = 0; i < POINTS; i++)
+			weight += interval->inner[POINTS - 1][i] * interval->inner[i][j];
+		for (int pair = 0; pair < TANGENT_PAIRS; pair++)
+			sum[pair] += weight * (into_rate(point, DRIVE_NOSE) * nose[pair] +
+			                       into_rate(point, DRIVE_BED) * bed[pair]);
+		sum[TANGENT_FRICTION] += weight * (vector2){into_rate(point, DRIVE_NOSE_FRICTION),
+		                                            into_rate(point, DRIVE_BED_FRICTION)};
 	}
-	set_equations(interval, tangent);
-	solve_equations(interval);
+	for (int pair = 0; pair < TANGENT_PAIRS; pair++)
+		tangent->work[pair] +=
+		    share * (sum[pair] + total * (tangent->slip[CONTACT_BED][1][pair] -
+		                                  tangent->slip[CONTACT_NOSE][1][pair]));
+}
+
+/* Carries the changes from one place of the series to another. */
+static void cross_interval(struct interval *interval, struct impact_tangent *tangent, double from,
+                           double to)
+{
+	const struct impact *impact = &interval->impact;
+	vector2 sum[CONTACT_PLACES][2][TANGENT_PAIRS] = {{{{0.0, 0.0}}}};
+
+	find_points(interval, from, to);
 	for (int i = 0; i < POINTS; i++)
-		add_point(interval, tangent, i, rate[i]);
-	for (int pair = 0; pair < TANGENT_PAIRS; pair++)
-		before.work[pair] = tangent->work[pair];
-	add_work(interval, &before, rate);
-	for (int pair = 0; pair < TANGENT_PAIRS; pair++)
-		tangent->work[pair] = before.work[pair];
+		for (int place = 0; place < CONTACT_PLACES; place++)
+			if (interval->turns[place])
+				set_equation(interval, tangent, i, place,
+				             interval->row[2 * i + place]);
+			else
+				set_still(interval->row[2 * i + place], i, place);
+	solve_equations(interval->row);
+	add_work(interval, tangent);
+	sum_forces(interval, sum);
+	for (int part = 0; part < 2; part++)
+		for (int pair = 0; pair < TANGENT_PAIRS; pair++) {
+			vector2 nose = sum[CONTACT_NOSE][part][pair];
+			vector2 bed = sum[CONTACT_BED][part][pair];
+
+			tangent->slip[CONTACT_NOSE][part][pair] -=
+			    impact->own[CONTACT_NOSE][part] * nose + impact->shared[part] * bed;
+			tangent->slip[CONTACT_BED][part][pair] -=
+			    impact->shared[part] * nose + impact->own[CONTACT_BED][part] * bed;
+			if (part == 0)
+				tangent->along[pair] -= nose + bed;
+		}
 }
 
 /* The logarithm of the factor by which a slip grows in a step. */
@@ -277,15 +232,15 @@ static double growth(const struct impact_series *series, const struct impact *im
 /* Carries the changes along a step in equal pieces, or, where a slip that does not set the pace
  * grows or shrinks by much, in pieces in proportion to its size, for it turns the faster the
  * smaller it is. */
-static void cross_step(struct interval *interval, struct impact_tangent *tangent,
-                       const struct impact_series *series, double length)
+static void cross_step(struct interval *interval, struct impact_tangent *tangent, double length)
 {
+	const struct impact_series *series = interval->series;
 	double even = 0.0, uneven = 0.0, from = 0.0;
 	int pieces;
 
-	for (int x = 0; x < interval->actives; x++) {
-		int place = interval->active[x];
-		double here = growth(series, &interval->impact, place, length);
+	for (int place = 0; place < CONTACT_PLACES; place++) {
+		double here =
+		    interval->turns[place] ? growth(series, &interval->impact, place, length) : 0.0;
 
 		if (series->paces[place])
 			even = fmax(even, fabs(here));
@@ -298,7 +253,7 @@ static void cross_step(struct interval *interval, struct impact_tangent *tangent
 
 		if (fabs(uneven) > PIECE_GROWTH)
 			share = expm1(uneven * share) / expm1(uneven);
-		cross_interval(interval, tangent, series, from, length * share);
+		cross_interval(interval, tangent, from, length * share);
 		from = length * share;
 	}
 }
@@ -306,19 +261,25 @@ static void cross_step(struct interval *interval, struct impact_tangent *tangent
 void tangent_step(struct impact_tangent *tangent, const struct impact *impact,
                   const struct impact_series *series, double length, enum contact_place ends)
 {
-	struct interval interval = {.impact = *impact, .straight = CONTACT_PLACES};
+	struct interval interval;
 
+	interval.impact = *impact;
+	interval.series = series;
+	interval.straight = CONTACT_PLACES;
 	if (ends != CONTACT_PLACES && impact->motion[ends] == CONTACT_SLIDES)
 		interval.straight = ends;
 	for (int place = 0; place < CONTACT_PLACES; place++)
-		if (impact->motion[place] != CONTACT_STICKS && impact->friction[place] != 0.0 &&
-		    !(place == CONTACT_BED && impact->lifted))
-			interval.active[interval.actives++] = place;
-	if (length > 0.0)
-		cross_step(&interval, tangent, series, length);
-	else
-		friction_find(impact, &interval.friction);
-	tangent->end = interval.impact;
+		interval.turns[place] = impact->motion[place] != CONTACT_STICKS &&
+		                        impact->friction[place] != 0.0 &&
+		                        !(place == CONTACT_BED && impact->lifted);
+	tangent->end = *impact;
+	if (length > 0.0) {
+		cross_step(&interval, tangent, length);
+		for (int place = 0; place < CONTACT_PLACES; place++)
+			if (impact->motion[place] != CONTACT_STICKS)
+				tangent->end.direction[place] =
+				    interval.point[POINTS - 1].direction[place];
+	}
 	tangent->into = polynomial_value(series->speed, series->order, length);
-	tangent->friction = interval.friction;
+	friction_find(&tangent->end, &tangent->friction);
 }

@@ -215,9 +215,13 @@ static void limit_lift(const struct impact_run *run, struct impact_step *step)
 {
 	const struct impact *impact = &run->impact;
 	struct impact_step lift = {.event = EVENT_LIFT, .place = CONTACT_BED};
+	const double *reaction = run->series.reaction;
 
-	if (impact->motion[CONTACT_NOSE] != CONTACT_STICKS && run->series.turns &&
-	    impact->friction[CONTACT_NOSE] * impact->cosine > impact->sine)
+	if (impact->motion[CONTACT_NOSE] == CONTACT_STICKS || !run->series.turns ||
+	    impact->friction[CONTACT_NOSE] * impact->cosine <= impact->sine)
+		return;
+	/* Mostly the series of K times the pace tells at a glance that nothing happens. */
+	if (!polynomial_stays_positive(reaction, run->series.order - 1, step->length))
 		limit_distance(run, lift, step);
 }
 

@@ -30,8 +30,8 @@ bool impact_fly_on(struct impact_run *run, bool compressing)
 	run->impact.lifted = true;
 	size = sqrt(vector2_dot(slip, slip));
 	if (size > 0.0)
-		force = slip * (fmin(run->impact.friction[CONTACT_NOSE] * impulse, size / 3.5) /
-		                size);
+		force =
+		    slip * (fmin(run->impact.friction[CONTACT_NOSE] * impulse, size / 3.5) / size);
 	state->along -= force[0];
 	state->into += s * force[1] - c * impulse;
 	state->up -= c * force[1] + s * impulse;

@@ -285,6 +285,14 @@ static void take_event(struct impact_run *run, const struct impact_step *step)
 		release(run, place);
 }
 
+/* Both contacts stick: neither slip is left, so that the speed into the rail, a combination of
+ * them, is zero, and nothing changes any more. The cushion keeps its work. */
+static bool is_wedged(const struct impact_run *run)
+{
+	return run->impact.motion[CONTACT_NOSE] == CONTACT_STICKS &&
+	       run->impact.motion[CONTACT_BED] == CONTACT_STICKS;
+}
+
 /* Steps to the end of compression or of restitution. */
 static bool run_part(struct impact_run *run, bool compressing)
 {
@@ -298,6 +306,10 @@ static bool run_part(struct impact_run *run, bool compressing)
 		release_strained(run);
 		if (run->may_lift && run->impact.lifted)
 			return impact_fly_on(run, compressing);
+		if (is_wedged(run)) {
+			run->wedged = true;
+			return isfinite(run->state.along + run->state.work);
+		}
 		if (!build_series(run, slip))
 			return false;
 		step = events_next(run, compressing);
@@ -324,7 +336,7 @@ bool impact_compress(struct impact_run *run)
 	settle_ended(run, slip);
 	impact_lift(&run->impact);
 	done = run_part(run, true);
-	if (done && run->tangent != NULL)
+	if (done && !run->wedged && run->tangent != NULL)
 		tangent_end_compression(run->tangent);
 	if (!run->flies)
 		run->state.into = 0.0;
@@ -337,12 +349,12 @@ bool impact_give_back(struct impact_run *run, double share)
 	bool done;
 
 	run->state.work = share * run->compression;
-	if (run->tangent == NULL)
-		return run_part(run, false);
-	for (int pair = 0; pair < TANGENT_PAIRS; pair++)
+	for (int pair = 0; run->tangent != NULL && pair < TANGENT_PAIRS; pair++)
 		run->tangent->work[pair] *= share;
 	done = run_part(run, false);
-	if (done)
+	if (run->wedged)
+		run->state.into = 0.0;
+	else if (done && run->tangent != NULL)
 		tangent_end_restitution(run->tangent);
 	return done;
 }

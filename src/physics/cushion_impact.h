@@ -21,10 +21,11 @@ struct impact_run {
 	double size[CONTACT_PLACES]; /* of the slips; that of a following one is kept apart */
 	struct series_error error;
 	double compression; /* work on the cushion till the end of compression */
-	double smallest; /* a slip below it has ended */
-	int order;       /* of the series */
+	double smallest;    /* a slip below it has ended */
+	int order;          /* of the series */
 	unsigned steps, lifted_steps, sticks;
 	bool may_lift, flies;           /* whether the ball may leave the bed, and has */
+	bool wedged;                    /* both contacts stick: the ball has stopped at the rail */
 	struct impact_tangent *tangent; /* carried along unless NULL */
 	struct impact_series series;
 };

@@ -3,12 +3,31 @@
 
 #include <math.h>
 
+/* Even and odd terms apart: neither has to wait for the other. */
 double polynomial_value(const double *c, int degree, double t)
 {
-	double value = c[degree];
+	double square = t * t, one = c[degree], other = degree > 0 ? c[degree - 1] : 0.0;
+	int k = degree - 2;
 
-	for (int k = degree - 1; k >= 0; k--)
+	for (; k >= 1; k -= 2) {
+		one = one * square + c[k];
+		other = other * square + c[k - 1];
+	}
+	if (k == 0)
+		return one * square + c[0] + other * t;
+	return one * t + other;
+}
+
+/* Value and slope at once. */
+static double value_and_slope(const double *c, int degree, double t, double *slope)
+{
+	double value = c[degree], rise = 0.0;
+
+	for (int k = degree - 1; k >= 0; k--) {
+		rise = rise * t + value;
 		value = value * t + c[k];
+	}
+	*slope = rise;
 	return value;
 }
 
@@ -26,13 +45,13 @@ double polynomial_slope(const double *c, int degree, double t)
 static double bracketed_root(const double *c, int degree, double low, double high, double t)
 {
 	for (int round = 0; round < 200; round++) {
-		double value = polynomial_value(c, degree, t), next;
+		double slope, value = value_and_slope(c, degree, t, &slope), next;
 
 		if (value > 0.0)
 			low = t;
 		else
 			high = t;
-		next = t - value / polynomial_slope(c, degree, t);
+		next = t - value / slope;
 		if (!(next > low && next < high)) {
 			/* A root at an end of the interval has its last correction rounded away. */
 			if (fabs(next - t) <= 4e-16 * fabs(t))
@@ -55,8 +74,7 @@ double polynomial_root(const double *c, int degree, double high, double guess)
 	return bracketed_root(c, degree, 0.0, high, guess > 0.0 && guess < high ? guess : high);
 }
 
-/* Whether no t in [0, high] can bring the polynomial to zero, whatever the signs of its terms. */
-static int stays_positive(const double *c, int degree, double high)
+int polynomial_stays_positive(const double *c, int degree, double high)
 {
 	double fall = 0.0;
 
@@ -85,7 +103,7 @@ double polynomial_first_fall(const double *c, int degree, double high)
 	double low = 0.0, low_slope = c[1];
 	int positive = c[0] > 0.0;
 
-	if (stays_positive(c, degree, high))
+	if (polynomial_stays_positive(c, degree, high))
 		return HUGE_VAL;
 	for (int piece = 1; piece <= pieces; piece++) {
 		double end = high * piece / pieces;

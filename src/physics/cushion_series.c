@@ -133,38 +133,71 @@ bool series_build(struct impact_series *series, struct impact *impact, int order
 	return true;
 }
 
-/* How many times the largest term of order k exceeds what is accepted of its quantity. */
-static double term_excess(const struct impact_series *series, const struct impact *impact, int k,
-                          const struct series_error *error)
+/* As fmax without its care for what is not a number, which takes a call. */
+static inline double larger(double a, double b)
 {
-	double excess =
-	    fmax(fabs(series->speed[k]) / error->speed, fabs(series->work[k]) / error->work);
+	return a > b ? a : b;
+}
+
+/* One over what is accepted of the last terms of each quantity. */
+struct acceptance {
+	double slip[CONTACT_PLACES], speed, work;
+};
+
+static struct acceptance accept_terms(const struct impact_series *series,
+                                      const struct impact *impact, const struct series_error *error)
+{
+	struct acceptance inverse = {.speed = 1.0 / error->speed, .work = 1.0 / error->work};
 
 	for (int place = 0; place < CONTACT_PLACES; place++) {
-		const struct contact_series *contact = &series->contact[place];
-		double accepted = impact->motion[place] == CONTACT_SLIDES
-		                      ? fmin(error->speed, error->turn * contact->size[0])
-		                      : error->speed;
+		inverse.slip[place] = inverse.speed;
+		if (impact->motion[place] == CONTACT_SLIDES)
+			inverse.slip[place] = larger(
+			    inverse.speed, series->contact[place].inverse_size / error->turn);
+	}
+	return inverse;
+}
 
-		excess = fmax(excess,
-		              (fabs(contact->slip[k][0]) + fabs(contact->slip[k][1])) / accepted);
+/* How many times the largest term of order k exceeds what is accepted of its quantity. */
+static double term_excess(const struct impact_series *series, const struct acceptance *inverse,
+                          int k)
+{
+	double excess =
+	    larger(fabs(series->speed[k]) * inverse->speed, fabs(series->work[k]) * inverse->work);
+
+	for (int place = 0; place < CONTACT_PLACES; place++) {
+		vector2 slip = series->contact[place].slip[k];
+
+		excess = larger(excess, (fabs(slip[0]) + fabs(slip[1])) * inverse->slip[place]);
 	}
 	return excess;
+}
+
+/* x^(-1/k), to a few digits: it only says how long a step may be. */
+static double short_root(double x, int k)
+{
+	int exponent;
+	double mantissa = frexp(x, &exponent);
+
+	return (double)expf((float)-series_inverse[k] *
+	                    (logf((float)mantissa) + 0.6931472f * (float)exponent));
 }
 
 double series_step(const struct impact_series *series, const struct impact *impact,
                    const struct series_error *error)
 {
+	struct acceptance inverse;
 	double step = HUGE_VAL;
 
 	if (!series->turns)
 		return step;
+	inverse = accept_terms(series, impact, error);
 	for (int k = series->order > 7 ? series->order - 1 : series->order; k <= series->order;
 	     k++) {
-		double excess = term_excess(series, impact, k, error);
+		double excess = term_excess(series, &inverse, k);
 
 		if (excess > 0.0)
-			step = fmin(step, exp(-log(excess) * series_inverse[k]));
+			step = fmin(step, short_root(excess, k));
 	}
 	return step;
 }

@@ -71,6 +71,8 @@ static double delay(const struct impact_run *run, double restitution)
 {
 	double lever = run->impact.cosine;
 
+	if (run->wedged)
+		return 0.0;
 	if (restitution > 0.0)
 		return 2.0 * restitution * run->compression / (-lever * run->state.into);
 	return sqrt(2.0 * run->compression / (-lever * tangent_into_rate(run->tangent)));

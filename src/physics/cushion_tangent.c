@@ -63,8 +63,7 @@ static void find_turning(const struct impact_tangent *tangent, enum contact_plac
 {
 	vector2 grip[CONTACT_PLACES] = {{0.0, 0.0}, {0.0, 0.0}};
 
-	grip[place] =
-	    tangent->end.friction[place] * vector2_turn(tangent->end.direction[place]);
+	grip[place] = tangent->end.friction[place] * vector2_turn(tangent->end.direction[place]);
 	friction_respond(&tangent->end, &tangent->friction, grip, turning);
 }
 
@@ -94,8 +93,7 @@ static void fade(struct impact_tangent *tangent, enum contact_place place)
 		} else if (square > 0.0) {
 			shift(tangent, pair, dot_change(tangent, place, pair, rate) / -square);
 		}
-		tangent->slip[place][0][pair] = tangent->slip[place][1][pair] =
-		    (vector2){0.0, 0.0};
+		tangent->slip[place][0][pair] = tangent->slip[place][1][pair] = (vector2){0.0, 0.0};
 	}
 }
 
@@ -124,8 +122,7 @@ static void hold(struct impact_tangent *tangent, enum contact_place place)
 			     tangent->slip[place][part][pair] / -change.rate[place][part]);
 	}
 	for (int pair = 0; pair < TANGENT_PAIRS; pair++)
-		tangent->slip[place][0][pair] = tangent->slip[place][1][pair] =
-		    (vector2){0.0, 0.0};
+		tangent->slip[place][0][pair] = tangent->slip[place][1][pair] = (vector2){0.0, 0.0};
 }
 
 void tangent_begin(struct impact_tangent *tangent, const struct impact *impact,

@@ -36,7 +36,7 @@ static void look_at_pair(const struct play *play, size_t i, const struct ball_st
 	    meeting->count >= SHOT_BALLS * 6)
 		return;
 	approach = i < j ? collision_approach(state, &other) : collision_approach(&other, state);
-	if (approach <= EVENT_APPROACH)
+	if (!(approach > EVENT_APPROACH)) /* nor when there is no line of centres */
 		return;
 	meeting->pairs[meeting->count++] = (struct touching){i < j ? i : j, i < j ? j : i, approach};
 	meeting->fastest = fmax(meeting->fastest, approach);

@@ -271,11 +271,24 @@ static enum shot_ending play_on(struct play *play)
 	return SHOT_CAPPED;
 }
 
+/* Numbers near the end of what doubles hold may break on the way to the end. */
+static bool ends_finite(const struct shot_scene *scene, const struct shot_record *record)
+{
+	for (size_t i = 0; i < scene->ball_count; i++)
+		if ((scene->present == NULL || scene->present[i]) &&
+		    !(vector_finite(record->ends[i].position) &&
+		      isfinite(record->ends[i].rest_time)))
+			return false;
+	return true;
+}
+
 static void play_all(struct play *play)
 {
 	tangents_start(play);
 	play->record->ending = scene_check(play->scene) ? play_on(play) : SHOT_BROKEN;
 	play_finish(play);
+	if (!ends_finite(play->scene, play->record))
+		play->record->ending = SHOT_BROKEN;
 }
 
 void shot_play(const struct shot_scene *scene, const struct ball_state *states,

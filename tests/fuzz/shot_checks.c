@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "shot_checks.h"
 
+#include <float.h>
 #include <math.h>
 
 #include "physics/slope.h"
@@ -8,10 +9,12 @@
 
 #define OUTSIDE 1e-9      /* a centre may be past the frozen line by rounding [m] */
 #define INSIDE 1e-5       /* pressed balls may end inside one another by a few micrometres [m] */
-#define ENERGY_SLACK 1e-9 /* relative: a cushion impact is solved to 1e-8 of a speed */
+/* Relative. A cushion impact is solved to 1e-8 of a speed; and a ball that stays with another it is
+ * driven into is given the spin that goes with it, the energy of some millimetres a second. */
+#define ENERGY_SLACK 1e-5
 #define FASTEST 20.0      /* [m/s] */
 #define FASTEST_SPIN 50.0 /* radius times spin [m/s] */
-#define WEDGED 0.6        /* friction above which nose and bed may hold a ball between them */
+#define HIGHEST 1.5       /* nose, in radii: a higher one may hold a ball between it and the bed */
 #define STEEPEST 0.02     /* rise per run */
 
 bool __real_contacts_rail(struct play *play, size_t ball);
@@ -166,7 +169,7 @@ bool shot_checks_sound(const struct shot_scene *scene, const struct ball_state *
 		if (present(scene, i) &&
 		    !(vector_finite(states[i].position) && vector_finite(states[i].velocity) &&
 		      vector_finite(states[i].spin) && body_sound(&scene->bodies[i]) &&
-		      irregular_within(scene, i, 1e308)))
+		      irregular_within(scene, i, DBL_MAX)))
 			return false;
 	return true;
 }
@@ -185,17 +188,26 @@ static bool inside(const struct table *table, struct vector3 p, double radius)
 	       between(radius - OUTSIDE, p.y, table->length - radius + OUTSIDE);
 }
 
+/* With more friction than the constants may have, nose and bed may hold a ball between them. */
+static bool frictions_proper(const struct constants *constants, double grip)
+{
+	const double *value = constants->value;
+
+	return grip >= 0.2 &&
+	       grip * value[CUSHION_FRICTION] <= constant_prior(CUSHION_FRICTION)->highest &&
+	       grip * value[SLIDING_FRICTION] <= constant_prior(SLIDING_FRICTION)->highest;
+}
+
 static bool ball_proper(const struct shot_scene *scene, const struct ball_state *state, size_t i)
 {
 	const struct ball_body *body = &scene->bodies[i];
-	const double *value = scene->constants->value;
 	bool flies = scene->constants->terms.bed_restitution > 0.0;
 	double nose = scene->table->nose_height;
 
 	return between(0.01, body->radius, 0.05) && between(0.02, body->mass, 0.5) &&
-	       body->grip >= 0.2 && body->grip * value[CUSHION_FRICTION] <= WEDGED &&
-	       body->grip * value[SLIDING_FRICTION] <= WEDGED && nose > 1.02 * body->radius &&
-	       nose < 1.9 * body->radius && inside(scene->table, state->position, body->radius) &&
+	       frictions_proper(scene->constants, body->grip) && nose > 1.02 * body->radius &&
+	       nose <= HIGHEST * body->radius &&
+	       inside(scene->table, state->position, body->radius) &&
 	       (flies ? between(body->radius, state->position.z, 0.5)
 	              : state->position.z == body->radius && state->velocity.z == 0.0) &&
 	       vector3_norm(state->velocity) <= FASTEST &&

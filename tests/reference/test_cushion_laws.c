@@ -214,6 +214,42 @@ START_TEST(restitution_is_clamped)
 }
 END_TEST
 
+/* cushion.h: rough enough at nose and bed the ball is locked between them. Both slips are zero
+ * then, and with them the speed into the rail, (yB - tN) / (1 + sine) by their definitions
+ * (physics.md 2). A ball that is not locked leaves; energy falls either way. */
+START_TEST(rough_contacts_lock_the_ball)
+{
+	struct random_stream random = random_start(3319, 10);
+	int misses = 0, locked = 0;
+
+	for (int i = 0; i < CASES; i++) {
+		struct impact_draw before = impact_draw(&random, i), after;
+		double s, c;
+
+		before.contact.friction = impact_between(&random, 0.55, 1.0);
+		before.contact.bed_friction = impact_between(&random, 0.55, 1.0);
+		s = before.contact.nose_sine;
+		c = sqrt(1.0 - s * s);
+		after = solved(before, CUSHION_TOLERANCE, NULL);
+		misses +=
+		    close_false("locked", i, "energy falls", energy(&after) < energy(&before)) +
+		    close_false("locked", i, "does not enter", after.velocity.y <= 0.0);
+		if (after.velocity.y < 0.0)
+			continue;
+		locked++;
+		misses += close_miss("locked", i, "R wx", 0.0, after.spin_speed.x, 1e-7) +
+		          close_miss("locked", i, "slip at bed", after.velocity.x,
+		                     after.spin_speed.y, 1e-7) +
+		          close_miss("locked", i, "slip at nose",
+		                     after.velocity.x + after.spin_speed.y * s,
+		                     after.spin_speed.z * c, 1e-7);
+	}
+	ck_assert_int_eq(misses, 0);
+	ck_assert_int_ge(locked, CASES / 50);
+	ck_assert_int_le(locked, CASES / 2);
+}
+END_TEST
+
 /* 2.2: m, R and V0 drop out. */
 START_TEST(results_scale_with_speed)
 {
@@ -278,6 +314,7 @@ int main(void)
 	tcase_add_test(tests, nose_at_two_fifths_keeps_rolling_along_the_rail);
 	tcase_add_test(tests, mirror_images_stay_mirror_images);
 	tcase_add_test(tests, energy_falls);
+	tcase_add_test(tests, rough_contacts_lock_the_ball);
 	tcase_add_test(tests, senseless_impacts_are_refused);
 	tcase_add_test(tests, restitution_is_clamped);
 	tcase_add_test(tests, results_scale_with_speed);

@@ -185,12 +185,12 @@ START_TEST(slopes_obey_the_laws_of_scale_and_of_travel)
 		solve_slopes(drawn, out, &slopes);
 		scale = largest(&slopes);
 		for (int k = 0; k < CUSHION_OUT; k++)
-			misses += close_miss("scale", i, "outcome", out[k],
-			                     along(slopes.by[k], in), 1e-6 * scale) +
-			          close_miss("travel", i, "stays",
-			                     k == CUSHION_INTO || k == CUSHION_SPIN_X ? 0.0
-			                                                              : travel[k],
-			                     along(slopes.by[k], travel), 1e-12 * scale);
+			misses +=
+			    close_miss("scale", i, "outcome", out[k], along(slopes.by[k], in),
+			               1e-6 * scale) +
+			    close_miss("travel", i, "stays",
+			               k == CUSHION_INTO || k == CUSHION_SPIN_X ? 0.0 : travel[k],
+			               along(slopes.by[k], travel), 1e-12 * scale);
 	}
 	ck_assert_int_eq(misses, 0);
 }
@@ -228,9 +228,9 @@ START_TEST(frictionless_slopes_are_trivial)
 	solve_slopes(drawn, out, &slopes);
 	for (int k = 0; k < CUSHION_OUT; k++)
 		for (int j = 0; j < CUSHION_OUT; j++)
-			ck_assert_double_eq_tol(
-			    slopes.by[k][j],
-			    j != k ? 0.0 : (k == CUSHION_INTO ? -0.8713 : 1.0), 1e-9);
+			ck_assert_double_eq_tol(slopes.by[k][j],
+			                        j != k ? 0.0 : (k == CUSHION_INTO ? -0.8713 : 1.0),
+			                        1e-9);
 	ck_assert_double_eq_tol(slopes.by[CUSHION_INTO][CUSHION_RESTITUTION_IN], -0.719, 1e-9);
 }
 END_TEST
@@ -254,10 +254,9 @@ START_TEST(restitution_has_slopes_at_its_ends)
 		solve(drawn, at_end);
 		solve(moved, inside);
 		for (int k = 0; k < CUSHION_OUT; k++)
-			misses +=
-			    close_miss("end", i, "by restitution",
-			               (inside[k] - at_end[k]) / (i % 2 == 0 ? 1e-6 : -1e-6),
-			               slopes.by[k][CUSHION_RESTITUTION_IN], 2e-3);
+			misses += close_miss("end", i, "by restitution",
+			                     (inside[k] - at_end[k]) / (i % 2 == 0 ? 1e-6 : -1e-6),
+			                     slopes.by[k][CUSHION_RESTITUTION_IN], 2e-3);
 	}
 	ck_assert_int_eq(misses, 0);
 }
@@ -282,8 +281,7 @@ START_TEST(lifted_balls_hop)
 		cushion_solve(&stays.contact, 1e-11, &stays.velocity, &stays.spin_speed, &clamped);
 		misses += close_false("hop", i, "as the reaction says",
 		                      outcome.hops == (clamped.lifted_steps > 0)) +
-		          close_false("hop", i, "slopes",
-		                      isnan(slopes.by[0][0]) == outcome.hops) +
+		          close_false("hop", i, "slopes", isnan(slopes.by[0][0]) == outcome.hops) +
 		          close_false("hop", i, "not into the bed", drawn.velocity.z >= 0.0);
 		hops += outcome.hops;
 		if (!cushion_lifts(&free.contact, free.velocity, free.spin_speed))

@@ -3,6 +3,7 @@
 
 #include <string.h>
 
+#include "estimate/edge_strokes.h"
 #include "fit_support.h"
 
 /* Whole fits of simulated sessions: what is set aside, several files, seeds, interruption. */
@@ -34,16 +35,25 @@ static size_t spoiled(const struct fit_result *result, const struct set_aside_ro
 	return count;
 }
 
-/* Of sessions that have nothing wrong at most 3 % of the strokes are set aside, and only because they
- * lie on an edge between two courses of the balls; and they find what was put in. Some
- * constant of 21 may be two standard deviations off, hardly one 3.5 (once in 100 such tests). */
+static bool has_edge(const struct fit_result *result)
+{
+	for (size_t i = 0; i < result->set_aside_count; i++)
+		if (strstr(result->set_aside[i].reason, "on the edge") != NULL)
+			return true;
+	return false;
+}
+
+/* Of sessions that have nothing wrong at most 3 % of the strokes are set aside, because they lie on
+ * an edge between two courses of the balls, or with one of the same session that does; and they find
+ * what was put in. Some constant of 42 may be two standard deviations off, hardly one 3.5 (once in
+ * 50 such tests). */
 START_TEST(good_sessions_lose_nothing)
 {
 	struct constants truth = fit_support_truth();
 	const struct set_aside_row *row = NULL;
 	size_t lost = 0, strokes = 0;
 
-	for (uint64_t seed = 21; seed < 24; seed++) {
+	for (uint64_t seed = 21; seed < 27; seed++) {
 		struct measurement measurement;
 		struct fit_result result;
 
@@ -54,8 +64,8 @@ START_TEST(good_sessions_lose_nothing)
 		row = NULL;
 		lost += spoiled(&result, &row);
 		strokes += measurement.row_count;
-		ck_assert_msg(row == NULL || strstr(row->reason, "on the edge") != NULL,
-		              "seed %d: %s", (int)seed, row != NULL ? row->reason : "");
+		ck_assert_msg(row == NULL || has_edge(&result), "seed %d: %s", (int)seed,
+		              row != NULL ? row->reason : "");
 		ck_assert_uint_eq(result.shots_used,
 		                  measurement.row_count - result.set_aside_count);
 		ck_assert_double_gt(result.lack_of_fit_p, 0.001);
@@ -81,7 +91,7 @@ static void compare_without(struct measurement *measurement, struct stroke_row *
 	ck_assert_str_eq(aside->reason, "misread");
 	for (int id = 0; id < CONSTANT_COUNT; id++)
 		ck_assert_double_le(fabs(result->mode[id] - without.mode[id]),
-		                    0.3 * sqrt(without.covariance[id][id]));
+		                    sqrt(EDGE_ACCEPTED * without.covariance[id][id]));
 	fit_result_free(&without);
 }
 

@@ -131,7 +131,7 @@ END_TEST
 /* A ball of another size than the table's may not fit where the design puts it. */
 START_TEST(shot_that_cannot_stand)
 {
-	struct labelled_ball big = {"A", 0.0999, 0.4};
+	struct labelled_ball big = {"A", 0.0699, 0.28};
 
 	for (size_t i = 0; i < protocol.shot_count; i++)
 		if (strcmp(protocol.shots[i].key, "timed-lag") == 0)

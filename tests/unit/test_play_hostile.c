@@ -178,12 +178,15 @@ static void crowd(struct random_stream *stream, struct hostile *hostile)
 {
 	struct shot_support *shot = &hostile->shot;
 	double span = log_uniform(stream, 1e-9, 10.0);
+	bool together = random_bits(stream) % 2 == 0;
 
+	if (!together)
+		touch(stream, hostile);
 	for (size_t i = 0; i < shot->scene.ball_count; i++) {
 		struct vector3 *p = &shot->states[i].position;
 
-		p->x = 0.6 + shot_support_between(stream, -span, span);
-		p->y = 1.2 + shot_support_between(stream, -span, span);
+		p->x = (together ? 0.6 : p->x) + shot_support_between(stream, -span, span);
+		p->y = (together ? 1.2 : p->y) + shot_support_between(stream, -span, span);
 		if (random_bits(stream) % 64 == 0)
 			p->z = shot_support_between(stream, -span, span);
 		if (random_bits(stream) % 8 == 0 && i > 0)

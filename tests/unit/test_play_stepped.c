@@ -111,7 +111,7 @@ static void hit_rail(struct stepped *play, size_t i, enum rail rail)
 	double radius = shot->bodies[i].radius;
 	struct cushion_contact contact = {shot->table.nose_height / radius - 1.0,
 	                                  value[CUSHION_RESTITUTION], value[CUSHION_FRICTION],
-	                                  value[SLIDING_FRICTION]};
+	                                  value[SLIDING_FRICTION], false};
 	struct vector3 p = play->balls[i].position;
 	struct shot_event event = {.kind = EVENT_RAIL,
 	                           .time = play->time,
