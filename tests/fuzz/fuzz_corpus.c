@@ -51,8 +51,8 @@ static int play_folder(const char *folder)
 	while ((entry = readdir(entries)) != NULL) {
 		if (entry->d_name[0] == '.')
 			continue;
-		snprintf(path, sizeof path, "%s/%s", folder, entry->d_name);
-		play_file(path, 1);
+		if (snprintf(path, sizeof path, "%s/%s", folder, entry->d_name) < (int)sizeof path)
+			play_file(path, 1);
 		files++;
 	}
 	closedir(entries);

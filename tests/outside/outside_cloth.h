@@ -10,8 +10,8 @@
 #include "physics/ball.h"
 #include "table/table.h"
 
-/* Balls on the cloth (physics.md 1) as one system of differential equations, and the functions whose
- * roots are events. Of src only the plain data of the headers above are used.
+/* Balls on the cloth (physics.md 1) as one system of differential equations, and the functions
+ * whose roots are events. Of src only the plain data of the headers above are used.
  *
  * A slip or a speed whose end is awaited is stopped at 1e-10 m/s, and the rest of its way taken
  * with the rates of that moment: in the end its direction is singular on a slope. */
@@ -70,9 +70,9 @@ int outside_cloth_roots(size_t count);
 /* The first of the two root functions of the pair i < j. */
 int outside_cloth_pair_root(size_t count, size_t i, size_t j);
 
-/* Decides what each ball does from here on, y being its state: slides, rolls or rests; spins; lies at
- * a rail. A slip or speed of at most 1e-9 m/s is none, nor a side spin of 1e-13 m/s; a ball that rolls is
- * given R w = v. */
+/* Decides what each ball does from here on, y being its state: slides, rolls or rests; spins; lies
+ * at a rail. A slip or speed of at most 1e-9 m/s is none, nor a side spin of 1e-13 m/s; a ball
+ * that rolls is given R w = v. */
 void outside_cloth_begin(struct outside_cloth *cloth, double *y);
 
 /* Keeps up with the directions after an accepted step. */

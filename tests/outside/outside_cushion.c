@@ -7,8 +7,9 @@
 
 #include "outside_friction.h"
 
-/* Speeds are in units of the speed of approach, impulses in units of that times the mass. The solver
- * integrates the changes since the start, so that a fast motion along the rail costs no digits. */
+/* Speeds are in units of the speed of approach, impulses in units of that times the mass. The
+ * solver integrates the changes since the start, so that a fast motion along the rail costs no
+ * digits. */
 
 #define WORK OUTSIDE_MOTION /* on the cushion */
 #define NUMBERS (OUTSIDE_MOTION + 1)

@@ -21,12 +21,12 @@ struct outside_shot {
 	double elevation, end_mass_ratio;        /* [rad]; one of them is 0 */
 };
 
-/* Number `which`: presets and numbers of balls, one to three, by turns; places of the balls anywhere
- * but inside one another, one time in ten in touch with one another or frozen to a rail; the cue ball
- * struck at another ball, more or less full, or anywhere, with 0.5 to 6 m/s and a tip within half a
- * radius, one time in five from above, one in five with squirt; one in ten each straight at a rail
- * without side, full on another ball, slower than 0.5 m/s. Constants from their priors, within their
- * limits; grips of 0.6 to 1.4 half of the time. */
+/* Number `which`: presets and numbers of balls, one to three, by turns; places of the balls
+ * anywhere but inside one another, one time in ten in touch with one another or frozen to a rail;
+ * the cue ball struck at another ball, more or less full, or anywhere, with 0.5 to 6 m/s and a tip
+ * within half a radius, one time in five from above, one in five with squirt; one in ten each
+ * straight at a rail without side, full on another ball, slower than 0.5 m/s. Constants from their
+ * priors, within their limits; grips of 0.6 to 1.4 half of the time. */
 void outside_draw_shot(struct random_stream *stream, int which, struct outside_shot *shot);
 
 /* Gives a shot the optional terms, too: slopes that let balls stop, restitution and friction that

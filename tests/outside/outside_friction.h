@@ -6,18 +6,19 @@
 
 #include "outside_cushion.h"
 
-/* Friction at the nose and at the bed within an impact (physics.md 2): what the two contacts exert,
- * as they slip or stick, and how a contact without slip goes on.
+/* Friction at the nose and at the bed within an impact (physics.md 2): what the two contacts
+ * exert, as they slip or stick, and how a contact without slip goes on.
  *
- * With forces per unit of normal impulse f = (fx, ft) at the nose and g = (gx, gy) at the bed, each
- * against its slip, the equations of physics.md 2 give for the slips, mass and radius being 1,
+ * With forces per unit of normal impulse f = (fx, ft) at the nose and g = (gx, gy) at the bed,
+ * each against its slip, the equations of physics.md 2 give for the slips, mass and radius being
+ * 1,
  *     dxN/dP = -7/2 fx + (5/2 s - 1) gx
  *     dtN/dP = s c - (s^2 + 5/2) ft - (5/2 - s) gy
  *     dxB/dP = (5/2 s - 1) fx - 7/2 gx
  *     dyB/dP = -c - (5/2 - s) ft - 7/2 gy
  * Sticking is f or g such that the slip's rate is zero. A slip that starts from zero has the one
- * direction parallel to its own rate: with d the direction and r(d) the rate that friction against d
- * leaves, d x r = 0 and d . r > 0. Of several such directions the one is taken that attracts its
+ * direction parallel to its own rate: with d the direction and r(d) the rate that friction against
+ * d leaves, d x r = 0 and d . r > 0. Of several such directions the one is taken that attracts its
  * neighbours, since |slip| d(angle)/dP = d x r: d x r falls through zero as the angle grows. */
 
 enum outside_contact { OUTSIDE_NOSE, OUTSIDE_BED, OUTSIDE_CONTACTS };
@@ -34,7 +35,8 @@ struct outside_forces {
 	double reaction; /* of the bed, s + friction c b, below zero where it is clamped to 0 */
 };
 
-/* The forces; direction[k] is the unit vector of the slip of contact k, not read where it sticks. */
+/* The forces; direction[k] is the unit vector of the slip of contact k, not read where it
+ * sticks. */
 struct outside_forces outside_friction_forces(const struct outside_friction *friction,
                                               double direction[OUTSIDE_CONTACTS][2]);
 

@@ -10,18 +10,18 @@
 #include "physics/ball.h"
 #include "table/table.h"
 
-/* A second simulator of whole shots, to hold the program against. It shares no code with src/physics
- * and src/shot, only plain data: SUNDIALS integrates the equations of physics.md 1 with root
- * functions for rails, pairs, ends of slip, of side spin and of motion (outside_cloth.h), and those of
- * physics.md 2 over the impulse of a cushion impact (outside_cushion.h); ball on ball is written anew
- * (outside_collision.h). Balls stay on the bed.
+/* A second simulator of whole shots, to hold the program against. It shares no code with
+ * src/physics and src/shot, only plain data: SUNDIALS integrates the equations of physics.md 1
+ * with root functions for rails, pairs, ends of slip, of side spin and of motion
+ * (outside_cloth.h), and those of physics.md 2 over the impulse of a cushion impact
+ * (outside_cushion.h); ball on ball is written anew (outside_collision.h). Balls stay on the bed.
  *
  * Choices of the model that physics.md leaves open are those of src/shot/play.h and formats.md 1,
  * programmed here a second time: a ball slower than 5 mm/s stays at the rail, among touching balls
  * the fastest approach is solved first, a slow meeting is without rebound, contacts with one rail
- * count once, mouths of pockets. Not programmed here: what touching balls do that are driven together
- * for a while, or a ball that lies at a rail and is driven into it. A shot in which that happens is
- * marked `pressed`. */
+ * count once, mouths of pockets. Not programmed here: what touching balls do that are driven
+ * together for a while, or a ball that lies at a rail and is driven into it. A shot in which that
+ * happens is marked `pressed`. */
 
 #define OUTSIDE_EVENTS 256
 
@@ -85,8 +85,8 @@ void outside_player_play(struct outside_player *player, const struct outside_sce
 double outside_record_distance(const struct outside_record *a, const struct outside_record *b,
                                size_t balls);
 
-/* Cue on ball (physics.md 4), written anew: velocity and spin of *state receive those just after the
- * strike.
+/* Cue on ball (physics.md 4), written anew: velocity and spin of *state receive those just after
+ * the strike.
  *   aim, elevation  [rad]; with an end mass, elevation must be 0
  *   side, height    of the tip, in radii
  *   end_mass_ratio  mass of the ball over effective end mass of the cue; 0: no squirt */

@@ -3,8 +3,8 @@
 
 #include "outside_solver.h"
 
-/* In a frame with x along the shot, y to its left and z up, with mass and radius 1: the impulse along
- * the cue's axis d at the point r, |r| = 1, makes R w = 5/2 r x J. */
+/* In a frame with x along the shot, y to its left and z up, with mass and radius 1: the impulse
+ * along the cue's axis d at the point r, |r| = 1, makes R w = 5/2 r x J. */
 void outside_strike(double speed, double aim, double side, double height, double elevation,
                     double end_mass_ratio, double radius, struct ball_state *state)
 {

@@ -11,8 +11,8 @@
 
 /* Whole shots of the program against the same shots played by the outside reference: every event,
  * its order, place and time, and every rest. Where a shot amplifies a change of its launch by 1000
- * or more, nothing is compared. OUTSIDE_SHOTS sets how many shots are played, OUTSIDE_FIRST the first;
- * every eighth has the optional terms of the model as well. */
+ * or more, nothing is compared. OUTSIDE_SHOTS sets how many shots are played, OUTSIDE_FIRST the
+ * first; every eighth has the optional terms of the model as well. */
 
 #define SHOTS 400
 #define TOLERANCE 1e-6          /* diamonds */

@@ -7,9 +7,9 @@
 #include "outside_cloth.h"
 #include "physics/cloth.h"
 
-/* A ball on a bed that slopes, by up to 20 mm per m: the program's motions, one phase after the other,
- * against the equations of physics.md 1 integrated by SUNDIALS, at every step of that and at the end
- * of every phase. */
+/* A ball on a bed that slopes, by up to 20 mm per m: the program's motions, one phase after the
+ * other, against the equations of physics.md 1 integrated by SUNDIALS, at every step of that and
+ * at the end of every phase. */
 
 #define CASES 400
 #define PLACE_TOLERANCE 1e-9 /* [m] */
@@ -154,8 +154,8 @@ static void compare(struct bed *bed, int row, const struct ball_state *start, do
 	rest[1] = y[OUTSIDE_BALL_Y];
 }
 
-/* A slope of up to 20 mm per m on which balls stop, and a ball that goes some metres, rolling or with
- * any slip. */
+/* A slope of up to 20 mm per m on which balls stop, and a ball that goes some metres, rolling or
+ * with any slip. */
 static struct ball_state draw(struct random_stream *stream, int which, struct bed *bed)
 {
 	double *value = bed->constants.value, heading = between(stream, -CLOSE_PI, CLOSE_PI);
@@ -205,8 +205,8 @@ START_TEST(motions_agree)
 END_TEST
 
 /* physics.md 1: a ball rolled to rest over d drifts (5/14) (s / mu_r) d down a slope s across its
- * way, for small s; leaving out that rolling resistance opposes the sideways motion, too, would give
- * twice that. The equations themselves say it, and the program with them. */
+ * way, for small s; leaving out that rolling resistance opposes the sideways motion, too, would
+ * give twice that. The equations themselves say it, and the program with them. */
 START_TEST(small_slopes_drift_by_the_rule)
 {
 	static const double slopes[] = {2e-3, 5e-4, 1.25e-4};

@@ -13,7 +13,7 @@ static const struct ball_body reference_ball = {RADIUS, 0.1634, 1.0};
 
 static struct constants cloth_constants(double sliding, double rolling, double spin)
 {
-	struct constants constants = {{0.0}};
+	struct constants constants = {.value = {0.0}};
 
 	constants.value[SLIDING_FRICTION] = sliding;
 	constants.value[ROLLING_RESISTANCE] = rolling;
