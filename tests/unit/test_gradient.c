@@ -19,7 +19,7 @@
 #define AGREE 1e-6         /* of the largest derivative of its kind */
 /* An impact in which a slip passes close by zero has derivatives that are less exact. */
 #define SELDOM 0.005       /* share of comparisons that may be off by more than AGREE */
-#define FARTHEST 2e-4      /* and by how much at most */
+#define FARTHEST 1e-3      /* and by how much at most */
 #define GROWTH 1e3         /* [m] for a relative change of the velocity */
 #define NUMBERS (3 * EVENTS + 4 * 3)
 
