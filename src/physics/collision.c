@@ -9,7 +9,9 @@ struct collision_frame collision_find_frame(const struct ball_state *first,
 	struct vector3 line = vector3_subtract(second->position, first->position);
 	struct collision_frame frame = {.distance = vector3_norm(line),
 	                                .flat_distance = vector3_norm_flat(line)};
-	struct vector3 n = frame.normal = vector3_scale(1.0 / frame.distance, line);
+	/* Balls with one centre have no line between them, so they do not approach along it. */
+	double inverse = frame.distance > 0.0 ? 1.0 / frame.distance : 0.0;
+	struct vector3 n = frame.normal = vector3_scale(inverse, line);
 	double cosine;
 
 	if (n.z == 0.0) { /* the usual case: no rounding where there need be none */

@@ -26,7 +26,7 @@ static bool constants_play(const struct constants *constants)
 static bool body_solid(const struct ball_body *body)
 {
 	return isfinite(body->radius) && isfinite(body->mass) && isfinite(body->grip) &&
-	       body->radius > 0.0 && body->mass > 0.0;
+	       body->radius > 0.0 && body->mass > 0.0 && body->grip > 0.0;
 }
 
 static bool rails_finite(const struct rail_irregularity irregular[SHOT_IRREGULAR])

@@ -5,7 +5,7 @@
 #include "shot/play.h"
 
 /* Whether a shot can be played in a scene at all: every number is finite, every body on the table
- * has a size and a mass, and balls come to rest on its slopes. */
+ * has a size, a mass and a grip, and balls come to rest on its slopes. */
 bool scene_check(const struct shot_scene *scene);
 
 #endif

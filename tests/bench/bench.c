@@ -3,6 +3,7 @@
 #include <string.h>
 #include <time.h>
 
+#include "../outside/outside_match.h"
 #include "../unit/session_support.h"
 #include "../unit/shot_support.h"
 #include "base/parallel.h"
@@ -142,6 +143,58 @@ static void bench_gradient(const struct shot_support *shot, double alone)
 	       took / (double)count / alone, gradient.complete ? "" : " (not complete)");
 }
 
+/* Seconds that one play by the outside reference takes; below zero when memory is out. */
+static double time_outside(const struct outside_scene *scene, const struct shot_support *shot,
+                           const struct outside_accuracy *accuracy, struct outside_record *record)
+{
+	struct outside_player *player = outside_player_open(shot->scene.ball_count, accuracy);
+	double start = seconds(), took = 0.0;
+	long count = 0;
+
+	if (player == NULL)
+		return -1.0;
+	while (took < ENOUGH) {
+		outside_player_play(player, scene, shot->states, record);
+		count++;
+		took = seconds() - start;
+	}
+	outside_player_close(player);
+	return took / (double)count;
+}
+
+/* The same shot by the outside reference, SUNDIALS, at two accuracies: such that it errs no more than
+ * the program does, but for rounding, and the coarse one at which a place is known to a tenth of a
+ * millimetre. */
+static void bench_outside(const struct shot_support *shot, double alone)
+{
+	static struct outside_record truth;
+	static struct shot_record record;
+	struct outside_scene scene = {&shot->table, &shot->constants, shot->bodies};
+	struct outside_accuracy accuracy = OUTSIDE_PROOF;
+	double took = time_outside(&scene, shot, &accuracy, &truth), error;
+	const double errors[] = {0.0, 1e-4};
+
+	shot_support_play(shot, NULL, &record);
+	error = outside_match_distance(&truth, &record, shot->scene.ball_count);
+	if (took < 0.0 || truth.outcome != OUTSIDE_PLAYED || !(error < 1.0)) {
+		printf("  the outside reference played no such shot\n");
+		return;
+	}
+	printf("  the program errs by %.2g m; outside reference for proof: %.0f times the time\n",
+	       error, took / alone);
+	for (size_t i = 0; i < sizeof errors / sizeof errors[0]; i++) {
+		static struct outside_record coarse;
+		double found;
+
+		if (!outside_match_accuracy(&scene, shot->states, shot->scene.ball_count,
+		                            fmax(error, errors[i]), &accuracy, &found))
+			printf("  outside reference: not as exact at any accuracy\n");
+		else
+			printf("  outside reference with an error of %.2g m: %.1f times the time\n",
+			       found, time_outside(&scene, shot, &accuracy, &coarse) / alone);
+	}
+}
+
 static void bench_one_ball(double operation)
 {
 	struct shot_support shot;
@@ -151,6 +204,7 @@ static void bench_one_ball(double operation)
 	each = time_shot("one ball", &shot);
 	print_rate("one-ball shots over three rails", each, operation);
 	bench_gradient(&shot, each);
+	bench_outside(&shot, each);
 }
 
 static void bench_two_balls(double operation)
@@ -162,6 +216,7 @@ static void bench_two_balls(double operation)
 	each = time_shot("two balls", &shot);
 	print_rate("two-ball cuts over four rails", each, operation);
 	bench_gradient(&shot, each);
+	bench_outside(&shot, each);
 }
 
 /* The same random shots again and again until ENOUGH has passed; seconds a shot, and how many events
