@@ -215,6 +215,7 @@ tests_liboutside_a_SOURCES = \
 	tests/outside/outside_strike.c
 
 outside_libraries = tests/liboutside.a $(LDADD) $(SUNDIALS_LIBS)
+tests_bench_bench_LDADD = $(outside_libraries)
 tests_outside_test_outside_impacts_LDADD = $(outside_libraries)
 tests_outside_test_outside_shots_LDADD = $(outside_libraries)
 tests_outside_test_outside_slope_LDADD = $(outside_libraries)
