@@ -13,14 +13,18 @@
 
 #define WORK OUTSIDE_MOTION /* on the cushion */
 #define NUMBERS (OUTSIDE_MOTION + 1)
-#define SLIP_ENDED 1e-12  /* a slip as small is none */
-#define SLIP_SMOOTH 1e-11 /* a slip that starts is taken to be ahead by so much */
+/* In units of the error that a step may make: a slip as small is none, one that starts is taken to
+ * be ahead by so much. */
+#define SLIP_ENDED 100.0
+#define SLIP_AHEAD 1000.0
+#define OVERLAP 1e-8 /* the bed's reaction goes so far beyond 0 before it is gone or back */
 #define PARTS_MOST 200
 
 enum { ROOT_PART, ROOT_NOSE, ROOT_BED, ROOT_REACTION, ROOT_COUNT };
 
 struct impact {
 	const struct outside_cushion_law *law;
+	double unit; /* the error that a step may make */
 	struct outside_friction friction;
 	double before[OUTSIDE_MOTION];
 	/* A slip is measured from what was left of it when it ended last, plus a bit in the
@@ -34,7 +38,9 @@ struct impact {
 };
 
 struct outside_cushion {
-	struct outside_integrator *integrator;
+	struct outside_integrator *quick, *robust;
+	struct outside_integrator *integrator; /* the one in use */
+	double unit;
 	struct impact impact;
 	struct outside_cushion_tale tale;
 };
@@ -97,19 +103,6 @@ static struct outside_forces find_forces(const struct impact *impact, const doub
 	return outside_friction_forces(&impact->friction, direction);
 }
 
-/* physics.md 2, with mass and radius 1. */
-static void motion_rates(double s, const struct outside_forces *forces, double *rates)
-{
-	const double *f = forces->at[OUTSIDE_NOSE], *g = forces->at[OUTSIDE_BED];
-	double c = sqrt(1.0 - s * s);
-
-	rates[OUTSIDE_VX] = -(f[0] + g[0]);
-	rates[OUTSIDE_VY] = -(c - s * f[1] + g[1]);
-	rates[OUTSIDE_RWX] = -2.5 * (f[1] + g[1]);
-	rates[OUTSIDE_RWY] = -2.5 * (s * f[0] - g[0]);
-	rates[OUTSIDE_RWZ] = 2.5 * c * f[0];
-}
-
 static void rates(const void *data, const double *y, double *out)
 {
 	const struct outside_cushion *cushion = data;
@@ -117,7 +110,7 @@ static void rates(const void *data, const double *y, double *out)
 	double size[OUTSIDE_CONTACTS], direction[OUTSIDE_CONTACTS][2], s = impact->law->sine;
 	struct outside_forces forces = find_forces(impact, y, size, direction);
 
-	motion_rates(s, &forces, out);
+	outside_friction_motion(s, &forces, out);
 	out[WORK] = (impact->before[OUTSIDE_VY] + y[OUTSIDE_VY]) * sqrt(1.0 - s * s);
 }
 
@@ -134,9 +127,10 @@ static void roots(const void *data, const double *y, double *out)
 	for (int k = 0; k < OUTSIDE_CONTACTS; k++)
 		out[ROOT_NOSE + k] =
 		    friction->mode[k] == OUTSIDE_SLIPS
-			? size[k] - SLIP_ENDED
+			? size[k] - SLIP_ENDED * impact->unit
 			: outside_friction_reserve(friction, &forces, (enum outside_contact)k);
-	out[ROOT_REACTION] = forces.reaction;
+	out[ROOT_REACTION] =
+	    forces.reaction + (friction->hold == OUTSIDE_LIFTED ? -OVERLAP : OVERLAP);
 }
 
 /* How the rates change with the direction of one slip, by a difference of the angle: it steers
@@ -155,7 +149,7 @@ static void rates_by_angle(const struct impact *impact, double direction[OUTSIDE
 		direction[k][0] = x - turn * y;
 		direction[k][1] = y + turn * x;
 		forces = outside_friction_forces(&impact->friction, direction);
-		motion_rates(impact->law->sine, &forces, way == 0 ? ahead : behind);
+		outside_friction_motion(impact->law->sine, &forces, way == 0 ? ahead : behind);
 	}
 	direction[k][0] = x;
 	direction[k][1] = y;
@@ -202,9 +196,12 @@ struct outside_cushion *outside_cushion_open(const struct outside_accuracy *accu
 
 	if (cushion == NULL)
 		return NULL;
-	cushion->integrator = outside_integrator_open(&system, accuracy);
-	if (cushion->integrator == NULL) {
-		free(cushion);
+	cushion->unit = accuracy->absolute;
+	cushion->quick = outside_integrator_open(&system, accuracy);
+	system.backward = true;
+	cushion->robust = outside_integrator_open(&system, accuracy);
+	if (cushion->quick == NULL || cushion->robust == NULL) {
+		outside_cushion_close(cushion);
 		return NULL;
 	}
 	return cushion;
@@ -214,7 +211,8 @@ void outside_cushion_close(struct outside_cushion *cushion)
 {
 	if (cushion == NULL)
 		return;
-	outside_integrator_close(cushion->integrator);
+	outside_integrator_close(cushion->quick);
+	outside_integrator_close(cushion->robust);
 	free(cushion);
 }
 
@@ -225,6 +223,7 @@ static bool settle(struct outside_cushion *cushion, const double *y)
 	struct outside_cushion_tale *tale = &cushion->tale;
 	double slip[OUTSIDE_CONTACTS][2];
 
+	impact->friction.hold = OUTSIDE_EITHER;
 	if (!outside_friction_settle(&impact->friction, impact->still, impact->released,
 	                             impact->toward, &tale->several))
 		return false;
@@ -237,20 +236,34 @@ static bool settle(struct outside_cushion *cushion, const double *y)
 		if (!impact->still[k])
 			continue;
 		for (int i = 0; i < 2 && slips; i++)
-			impact->origin[k][i] = slip[k][i] - SLIP_SMOOTH * impact->toward[k][i];
+			impact->origin[k][i] =
+			    slip[k][i] - SLIP_AHEAD * impact->unit * impact->toward[k][i];
 		impact->still[k] = !slips;
 	}
 	return true;
 }
 
+/* Whether the bed holds the ball from here on: what the reaction says, or, where that has just been
+ * found to go through zero, the other way than before. */
+static void decide_hold(struct impact *impact, const double *y, enum outside_hold before,
+                        bool crossed)
+{
+	double size[OUTSIDE_CONTACTS], direction[OUTSIDE_CONTACTS][2];
+	struct outside_forces forces = find_forces(impact, y, size, direction);
+	bool lifted = crossed ? before == OUTSIDE_PRESSED : forces.reaction < 0.0;
+
+	impact->friction.hold = lifted ? OUTSIDE_LIFTED : OUTSIDE_PRESSED;
+}
+
 static void impact_start(struct impact *impact, const struct outside_cushion_law *law,
-                         const double *motion)
+                         const double *motion, double unit)
 {
 	double slip[OUTSIDE_CONTACTS][2];
 	double still[OUTSIDE_MOTION] = {0.0};
 
 	memset(impact, 0, sizeof *impact);
 	impact->law = law;
+	impact->unit = unit;
 	impact->friction.law = law;
 	for (int i = 0; i < OUTSIDE_MOTION; i++)
 		impact->before[i] = motion[i] / motion[OUTSIDE_VY];
@@ -258,7 +271,7 @@ static void impact_start(struct impact *impact, const struct outside_cushion_law
 	for (int k = 0; k < OUTSIDE_CONTACTS; k++) {
 		double size = hypot(slip[k][0], slip[k][1]);
 
-		impact->still[k] = size <= SLIP_ENDED;
+		impact->still[k] = size <= SLIP_ENDED * impact->unit;
 		for (int i = 0; i < 2; i++)
 			impact->toward[k][i] = impact->still[k] ? 0.0 : slip[k][i] / size;
 	}
@@ -297,58 +310,81 @@ static void change_contact(struct outside_cushion *cushion, const double *y, enu
 		impact->toward[k][i] = forces.at[k][i] / pull;
 }
 
+/* Begins anew after a contact has changed. */
+static bool go_on(struct outside_cushion *cushion, const double *y, bool crossed)
+{
+	struct impact *impact = &cushion->impact;
+	struct outside_friction before = impact->friction;
+	const enum outside_mode *mode = impact->friction.mode;
+
+	if (!settle(cushion, y))
+		return false;
+	decide_hold(impact, y, before.hold, crossed);
+	cushion->tale.nose_sticks +=
+	    mode[OUTSIDE_NOSE] == OUTSIDE_STICKS && before.mode[OUTSIDE_NOSE] == OUTSIDE_SLIPS;
+	cushion->tale.bed_sticks +=
+	    mode[OUTSIDE_BED] == OUTSIDE_STICKS && before.mode[OUTSIDE_BED] == OUTSIDE_SLIPS;
+	return outside_integrator_restart(cushion->integrator, y);
+}
+
 /* Runs until compression or restitution ends. */
 static bool run_part(struct outside_cushion *cushion, double *y)
 {
-	struct impact *impact = &cushion->impact;
-	struct outside_cushion_tale *tale = &cushion->tale;
-	bool found[OUTSIDE_ROOTS];
+	bool found[OUTSIDE_ROOTS] = {false}, crossed = false;
 	double t;
 
 	for (int part = 0; part < PARTS_MOST; part++) {
 		enum outside_step step;
-		bool stuck[OUTSIDE_CONTACTS];
 
-		for (int k = 0; k < OUTSIDE_CONTACTS; k++)
-			stuck[k] = impact->friction.mode[k] == OUTSIDE_STICKS;
-		if (!settle(cushion, y) || !outside_integrator_restart(cushion->integrator, y))
+		if (!go_on(cushion, y, crossed))
 			return false;
-		tale->nose_sticks +=
-		    impact->friction.mode[OUTSIDE_NOSE] == OUTSIDE_STICKS && !stuck[OUTSIDE_NOSE];
-		tale->bed_sticks +=
-		    impact->friction.mode[OUTSIDE_BED] == OUTSIDE_STICKS && !stuck[OUTSIDE_BED];
 		do {
 			step = outside_integrator_step(cushion->integrator, &t, y, found);
-			follow_slips(impact, y);
+			follow_slips(&cushion->impact, y);
 		} while (step == OUTSIDE_STEPPED);
 		if (step == OUTSIDE_FAILED)
 			return false;
+		crossed = found[ROOT_REACTION];
 		for (int k = 0; k < OUTSIDE_CONTACTS; k++)
-			if (found[ROOT_NOSE + k])
+			if (found[ROOT_NOSE + k]) {
 				change_contact(cushion, y, (enum outside_contact)k);
-		tale->lifts += found[ROOT_REACTION];
+				crossed = false;
+			}
+		cushion->tale.lifts += crossed;
 		if (found[ROOT_PART])
 			return true;
 	}
 	return false;
 }
 
-bool outside_cushion_rebound(struct outside_cushion *cushion, const struct outside_cushion_law *law,
-                             double motion[OUTSIDE_MOTION], struct outside_cushion_tale *tale)
+/* A whole impact with one of the integrators; y receives the change of the motion, and the work. */
+static bool run_impact(struct outside_cushion *cushion, const struct outside_cushion_law *law,
+                       const double *motion, struct outside_integrator *integrator, double *y)
 {
 	struct impact *impact = &cushion->impact;
-	double e = law->restitution, approach = motion[OUTSIDE_VY], y[NUMBERS] = {0.0};
+	double e = law->restitution;
 
+	cushion->integrator = integrator;
 	memset(&cushion->tale, 0, sizeof cushion->tale);
-	impact_start(impact, law, motion);
+	memset(y, 0, NUMBERS * sizeof *y);
+	impact_start(impact, law, motion, cushion->unit);
 	if (!run_part(cushion, y))
 		return false;
 	impact->gives_back = true;
 	impact->work_left = (1.0 - e * e) * y[WORK];
-	if (e > 0.0 && !run_part(cushion, y))
+	return e <= 0.0 || run_part(cushion, y);
+}
+
+bool outside_cushion_rebound(struct outside_cushion *cushion, const struct outside_cushion_law *law,
+                             double motion[OUTSIDE_MOTION], struct outside_cushion_tale *tale)
+{
+	double approach = motion[OUTSIDE_VY], y[NUMBERS];
+
+	if (!run_impact(cushion, law, motion, cushion->quick, y) &&
+	    !run_impact(cushion, law, motion, cushion->robust, y))
 		return false;
 	for (int i = 0; i < OUTSIDE_MOTION; i++)
-		motion[i] = approach * (impact->before[i] + y[i]);
+		motion[i] = approach * (cushion->impact.before[i] + y[i]);
 	if (tale != NULL)
 		*tale = cushion->tale;
 	return true;

@@ -22,6 +22,18 @@ static void stick_nose(const struct outside_cushion_law *law, const double *d,
 	f[0] = (2.5 * s - 1.0) * g[0] / 3.5;
 }
 
+static double held(const struct outside_friction *friction, double reaction)
+{
+	switch (friction->hold) {
+	case OUTSIDE_PRESSED:
+		return reaction;
+	case OUTSIDE_LIFTED:
+		return 0.0;
+	default:
+		return fmax(0.0, reaction);
+	}
+}
+
 struct outside_forces outside_friction_forces(const struct outside_friction *friction,
                                               double direction[OUTSIDE_CONTACTS][2])
 {
@@ -40,7 +52,7 @@ struct outside_forces outside_friction_forces(const struct outside_friction *fri
 			g[1] = -(c + (2.5 - s) * f[1]) / 3.5;
 		} else {
 			for (int i = 0; i < 2; i++)
-				g[i] = law->bed_friction * fmax(0.0, forces.reaction) *
+				g[i] = law->bed_friction * held(friction, forces.reaction) *
 				       direction[OUTSIDE_BED][i];
 		}
 	} else if (!bed_sticks) {
@@ -78,6 +90,19 @@ void outside_friction_slip_rate(const struct outside_cushion_law *law,
 		rate[0] = (2.5 * s - 1.0) * f[0] - 3.5 * g[0];
 		rate[1] = -c - (2.5 - s) * f[1] - 3.5 * g[1];
 	}
+}
+
+void outside_friction_motion(double s, const struct outside_forces *forces,
+                             double rates[OUTSIDE_MOTION])
+{
+	const double *f = forces->at[OUTSIDE_NOSE], *g = forces->at[OUTSIDE_BED];
+	double c = sqrt(1.0 - s * s);
+
+	rates[OUTSIDE_VX] = -(f[0] + g[0]);
+	rates[OUTSIDE_VY] = -(c - s * f[1] + g[1]);
+	rates[OUTSIDE_RWX] = -2.5 * (f[1] + g[1]);
+	rates[OUTSIDE_RWY] = -2.5 * (s * f[0] - g[0]);
+	rates[OUTSIDE_RWZ] = 2.5 * c * f[0];
 }
 
 /* The rate of the slip of a contact if it slipped at that angle: across the direction, along it. */

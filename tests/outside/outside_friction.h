@@ -24,15 +24,20 @@
 enum outside_contact { OUTSIDE_NOSE, OUTSIDE_BED, OUTSIDE_CONTACTS };
 enum outside_mode { OUTSIDE_SLIPS, OUTSIDE_STICKS };
 
+/* The bed's reaction while both contacts slip: s + friction c b where that is positive, else 0; or
+ * the one or the other whatever its sign, so that a step has no kink. */
+enum outside_hold { OUTSIDE_EITHER, OUTSIDE_PRESSED, OUTSIDE_LIFTED };
+
 struct outside_friction {
 	const struct outside_cushion_law *law;
 	enum outside_mode mode[OUTSIDE_CONTACTS];
+	enum outside_hold hold;
 };
 
 /* Forces of both contacts per unit of normal impulse. */
 struct outside_forces {
 	double at[OUTSIDE_CONTACTS][2];
-	double reaction; /* of the bed, s + friction c b, below zero where it is clamped to 0 */
+	double reaction; /* s + friction c b; the bed's is 0 where that is below 0 */
 };
 
 /* The forces; direction[k] is the unit vector of the slip of contact k, not read where it
@@ -48,6 +53,11 @@ double outside_friction_reserve(const struct outside_friction *friction,
 void outside_friction_slip_rate(const struct outside_cushion_law *law,
                                 const struct outside_forces *forces, enum outside_contact contact,
                                 double rate[2]);
+
+/* The rates of the motion per normal impulse, physics.md 2 with mass and radius 1; s is the sine of
+ * the nose. */
+void outside_friction_motion(double s, const struct outside_forces *forces,
+                             double rates[OUTSIDE_MOTION]);
 
 /* Decides how the contacts go on: those of `still` have no slip, those of `released` cannot stick.
  * friction->mode and, where a slip starts, its direction receive the answer; for a released contact

@@ -112,7 +112,8 @@ static bool set_up(struct outside_integrator *integrator)
 	if (integrator->y == NULL)
 		return false;
 	integrator->rates = N_VClone(integrator->y);
-	integrator->cvode = CVodeCreate(CV_ADAMS, integrator->context);
+	integrator->cvode =
+	    CVodeCreate(integrator->system.backward ? CV_BDF : CV_ADAMS, integrator->context);
 	if (integrator->rates == NULL || integrator->cvode == NULL)
 		return false;
 	memset(N_VGetArrayPointer(integrator->y), 0, (size_t)size * sizeof(double));

@@ -17,10 +17,13 @@ struct outside_system {
 	/* A root counts where its function changes its sign; by `falling`, only from above. */
 	void (*roots)(const void *data, const double *y, double *roots);
 	const bool *falling; /* root_count of them */
-	/* by[column * size + row], zero on entry. With it the formula of a step, Adams's, is solved
-	 * by Newton's iteration, for systems that are stiff in places; NULL: by fixed-point
+	/* by[column * size + row], zero on entry. With it the formula of a step is solved by
+	 * Newton's iteration, for systems that are stiff in places; NULL: by fixed-point
 	 * iteration. */
 	void (*jacobian)(const void *data, const double *y, double *by);
+	/* The formula of a step: backward differentiation, robust where a system is very stiff, or
+	 * Adams's, faster elsewhere. */
+	bool backward;
 	const void *data;
 };
 

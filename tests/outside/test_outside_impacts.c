@@ -3,12 +3,13 @@
 
 #include <stdlib.h>
 
+#include "../reference/cushion_rows.h"
 #include "../reference/impact_draw.h"
 #include "outside_cushion.h"
 #include "physics/cushion.h"
 
-/* Cushion impacts of the engine against the same equations integrated by SUNDIALS, over the limits
- * of physics.md 8. */
+/* Cushion impacts of the program against the same equations integrated by SUNDIALS, over the limits
+ * of physics.md 8. OUTSIDE_IMPACTS sets how many. */
 
 #define IMPACTS 3000
 #define TOLERANCE 1e-8 /* [m/s], at unit speed */
@@ -88,11 +89,40 @@ START_TEST(random_impacts_agree)
 }
 END_TEST
 
+/* The outside reference itself against the rows of two earlier programs, good to 1e-5. */
+START_TEST(earlier_programs_agree)
+{
+	static const char *const names[OUTSIDE_MOTION] = {"vx", "vy", "R wx", "R wy", "R wz"};
+	struct outside_cushion *cushion = outside_cushion_open(&proof);
+	int misses = 0;
+
+	ck_assert_ptr_nonnull(cushion);
+	for (int i = 0; i < CUSHION_ROWS; i++) {
+		const struct cushion_row *row = &cushion_rows[i];
+		const double wanted[OUTSIDE_MOTION] = {row->vx, row->vy, row->rwx, row->rwy,
+		                                       row->rwz};
+		struct outside_cushion_law law = {row->sine, 0.98, 0.14, 0.212};
+		double c = cos(close_radians(row->angle)), s = sin(close_radians(row->angle));
+		double motion[OUTSIDE_MOTION] = {c, s, -row->topspin * s, row->topspin * c,
+		                                 row->side};
+
+		misses += close_false("row", i, "is solved",
+		                      outside_cushion_rebound(cushion, &law, motion, NULL));
+		for (int k = 0; k < OUTSIDE_MOTION; k++)
+			misses += close_miss("row", i, names[k], wanted[k], motion[k], 1.1e-5);
+	}
+	outside_cushion_close(cushion);
+	ck_assert_int_eq(misses, 0);
+}
+END_TEST
+
 int main(void)
 {
 	Suite *suite = suite_create("outside impacts");
 	TCase *tests = tcase_create("random");
 
+	tcase_set_timeout(tests, 0);
+	tcase_add_test(tests, earlier_programs_agree);
 	tcase_add_test(tests, random_impacts_agree);
 	suite_add_tcase(suite, tests);
 	return close_run(suite);
