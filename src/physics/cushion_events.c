@@ -32,7 +32,8 @@ static double find_work(const struct impact_run *run, double left, double high)
 	double work[SERIES_TERMS];
 
 	/* v h + a h^2 / 2 = -share with v <= 0 and a < 0 */
-	guess = 2.0 * share / (sqrt(fmax(0.0, v * v - 2.0 * a * share)) - v);
+	guess = sqrt(fmax(0.0, v * v - 2.0 * a * share)) - v;
+	guess = guess > 0.0 ? 2.0 * share / guess : HUGE_VAL;
 	if (!series->turns)
 		return guess;
 	work[0] = left;

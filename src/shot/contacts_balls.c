@@ -66,9 +66,11 @@ static void stop_driving(struct play *play, size_t i, struct vector3 n)
 	double radius = play->scene->bodies[i].radius;
 	struct vector3 slip = ball_slip(state, radius);
 	double drive = slip.x * n.x + slip.y * n.y;
+	double surface = state->velocity.x * n.x + state->velocity.y * n.y - drive;
 
 	if (drive >= 0.0) /* friction acts against the slip, so this one pulls the ball away */
 		return;
+	drive = fmax(drive, -surface - fabs(surface)); /* the spin must not grow */
 	state->spin.x -= drive * n.y / radius;
 	state->spin.y += drive * n.x / radius;
 }
@@ -80,7 +82,8 @@ static void part(struct play *play, size_t i, size_t j, struct vector3 line)
 	const struct ball_body *bodies = play->scene->bodies;
 	double distance = vector3_norm(line);
 	double overlap = bodies[i].radius + bodies[j].radius - distance;
-	struct vector3 half = vector3_scale(0.5 * fmax(0.0, overlap) / distance, line);
+	struct vector3 half =
+	    vector3_scale(distance > 0.0 ? 0.5 * fmax(0.0, overlap) / distance : 0.0, line);
 
 	half.z = 0.0;
 	play->balls[i].start.position = vector3_subtract(play->balls[i].start.position, half);
@@ -125,7 +128,9 @@ static void stay_together(struct play *play, size_t i, size_t j)
 {
 	struct vector3 line =
 	    vector3_subtract(play->balls[j].start.position, play->balls[i].start.position);
-	struct vector3 n = vector3_scale(1.0 / vector3_norm_flat(line), line);
+	double flat = vector3_norm_flat(line);
+	struct vector3 n = flat > 0.0 ? vector3_scale(1.0 / flat, line)
+	                              : vector3_make(1.0, 0.0, 0.0);
 
 	part(play, i, j, line);
 	stop_driving(play, i, n);

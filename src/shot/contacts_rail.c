@@ -163,7 +163,16 @@ bool contacts_rail(struct play *play, size_t i)
 		return true;
 	}
 	record_rail(play, i, rail, approach);
-	if (approach < SHOT_SLOW) {
+	if (flies && ball->start.position.z <= radius + 1e-9) { /* it lands at this instant */
+		flight_land(&ball->start, &play->scene->bodies[i], play->scene->constants);
+		flies = ball->start.velocity.z > 0.0;
+		approach = cushion_to_rail(rail, ball->start.velocity).y;
+		sine = (table->nose_height - ball->start.position.z) / radius;
+	}
+	/* One that comes down past the nose is not sent back by it. */
+	if (approach < SHOT_SLOW ||
+	    (flies && approach * sqrt(1.0 - sine * sine) + ball->start.velocity.z * sine <
+	                  SHOT_SLOW)) {
 		stay_at_rail(play, i, rail);
 		return true;
 	}

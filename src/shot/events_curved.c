@@ -122,8 +122,8 @@ double events_curved_rail(const struct ball_state *state, const struct cloth_mot
 		} else {
 			step = leaving_time(speed, rate, within - t, &at);
 		}
-		if (!(t + step > t))
-			return t;
+		if (!(t + step > t)) /* the very end of the phase */
+			return gap <= 1e-12 ? t : HUGE_VAL;
 		t += step;
 	}
 	return HUGE_VAL;

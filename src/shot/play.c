@@ -170,6 +170,10 @@ static void play_start(struct play *play, const struct shot_scene *scene,
 		memset(ball, 0, sizeof *ball);
 		ball->on_table = scene->present == NULL || scene->present[i];
 		ball->start = states[i];
+		if (ball->on_table && scene->constants->terms.bed_restitution > 0.0 &&
+		    ball->start.velocity.z < 0.0 &&
+		    ball->start.position.z <= scene->bodies[i].radius)
+			flight_land(&ball->start, &scene->bodies[i], scene->constants);
 		ball->changed = true;
 		ball->last_motion = 0.0;
 		for (int rail = 0; rail < RAIL_COUNT; rail++)

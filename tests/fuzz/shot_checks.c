@@ -9,9 +9,7 @@
 
 #define OUTSIDE 1e-9      /* a centre may be past the frozen line by rounding [m] */
 #define INSIDE 1e-5       /* pressed balls may end inside one another by a few micrometres [m] */
-/* Relative. A cushion impact is solved to 1e-8 of a speed; and a ball that stays with another it is
- * driven into is given the spin that goes with it, the energy of some millimetres a second. */
-#define ENERGY_SLACK 1e-5
+#define ENERGY_SLACK 1e-9 /* relative: a cushion impact is solved to 1e-8 of a speed */
 #define FASTEST 20.0      /* [m/s] */
 #define FASTEST_SPIN 50.0 /* radius times spin [m/s] */
 #define HIGHEST 1.5       /* nose, in radii: a higher one may hold a ball between it and the bed */
