@@ -143,6 +143,14 @@ struct vector3 cushion_from_rail(enum rail rail, struct vector3 v)
 	return v;
 }
 
+struct vector3 cushion_turn(struct vector3 velocity, double turn)
+{
+	double c = cos(turn), s = sin(turn);
+
+	return vector3_make(velocity.x * c - velocity.y * s,
+	                    fmin(0.0, velocity.x * s + velocity.y * c), velocity.z);
+}
+
 enum status cushion_rebound(enum rail rail, const struct cushion_contact *contact, double turn,
                             double tolerance, double radius, struct ball_state *state,
                             struct cushion_outcome *outcome)
@@ -150,14 +158,10 @@ enum status cushion_rebound(enum rail rail, const struct cushion_contact *contac
 	struct vector3 velocity = cushion_to_rail(rail, state->velocity);
 	struct vector3 spin_speed = vector3_scale(radius, cushion_to_rail(rail, state->spin));
 	enum status status = cushion_solve(contact, tolerance, &velocity, &spin_speed, outcome);
-	struct vector3 turned;
 
 	if (status != STATUS_OK)
 		return status;
-	turned = vector3_make(velocity.x * cos(turn) - velocity.y * sin(turn),
-	                      velocity.x * sin(turn) + velocity.y * cos(turn), velocity.z);
-	turned.y = fmin(0.0, turned.y);
-	state->velocity = cushion_from_rail(rail, turned);
+	state->velocity = cushion_from_rail(rail, cushion_turn(velocity, turn));
 	state->spin = vector3_scale(1.0 / radius, cushion_from_rail(rail, spin_speed));
 	return STATUS_OK;
 }

@@ -81,6 +81,10 @@ enum status cushion_solve_slopes(const struct cushion_contact *contact, double t
                                  struct vector3 *velocity, struct vector3 *spin_speed,
                                  struct cushion_outcome *outcome, struct cushion_slopes *slopes);
 
+/* An outgoing velocity in the rail's frame, turned by `turn` [rad] about z, counter-clockwise from
+ * above, by an irregular cushion; never back into the rail. */
+struct vector3 cushion_turn(struct vector3 velocity, double turn);
+
 /* The same as cushion_solve for a ball that meets one of the four rails; turn [rad] turns the
  * outgoing velocity (not the spin) about z, counter-clockwise from above: an irregular cushion. A
  * turned velocity never points back into the rail. Errors as cushion_solve. */

@@ -101,17 +101,6 @@ static bool solve_on_bed(const struct play *play, const struct cushion_contact *
 	                            &rebound->slopes) == STATUS_OK;
 }
 
-/* An irregular rail turns the outgoing velocity, but never back into itself. */
-static struct vector3 turn_velocity(struct vector3 v, struct tangent_rebound *rebound)
-{
-	double c = cos(rebound->turn), s = sin(rebound->turn);
-	struct vector3 turned = vector3_make(v.x * c - v.y * s, v.x * s + v.y * c, v.z);
-
-	rebound->turned_back = turned.y > 0.0;
-	turned.y = fmin(0.0, turned.y);
-	return turned;
-}
-
 static bool rebound(struct play *play, size_t i, enum rail rail, bool flies, double sine)
 {
 	struct ball_state *state = &play->balls[i].start;
@@ -127,7 +116,8 @@ static bool rebound(struct play *play, size_t i, enum rail rail, bool flies, dou
 		play->gradient->complete = false;
 	if (!solved)
 		return false;
-	tangent.turned = turn_velocity(velocity, &tangent);
+	tangent.turned = cushion_turn(velocity, tangent.turn);
+	tangent.turned_back = tangent.turned.y == 0.0;
 	state->velocity = cushion_from_rail(rail, tangent.turned);
 	state->spin = vector3_scale(1.0 / radius, cushion_from_rail(rail, spin_speed));
 	if (flies) { /* the nose may press a ball that is still down into the bed */
