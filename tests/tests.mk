@@ -45,9 +45,12 @@ unit_tests = \
 	tests/unit/test_play \
 	tests/unit/test_play_angular \
 	tests/unit/test_play_chains \
+	tests/unit/test_play_changed \
 	tests/unit/test_play_energy \
 	tests/unit/test_play_guards \
+	tests/unit/test_play_hostile \
 	tests/unit/test_play_mirror \
+	tests/unit/test_play_resting \
 	tests/unit/test_play_stepped \
 	tests/unit/test_profile_file \
 	tests/unit/test_profile_round_trip \
@@ -83,16 +86,15 @@ reference_tests = \
 	tests/reference/test_slope \
 	tests/reference/test_slope_slopes
 
-# States and scenes of any numbers whatever. Not run under the sanitizers of check-unit: such numbers
-# divide by zero, which IEEE arithmetic defines and the plays then call broken.
-hostile_tests = \
-	tests/unit/test_play_hostile
-
 # The engine against an outside solver, SUNDIALS.
 outside_tests = \
 	tests/outside/test_outside_impacts \
 	tests/outside/test_outside_shots \
 	tests/outside/test_outside_slope
+
+# Of these, what "make check-long" runs with 2000 shots.
+long_outside_tests = \
+	tests/outside/test_outside_shots
 
 cli_tests = \
 	tests/cli/bad_input.sh \
@@ -141,6 +143,7 @@ test_support = \
 	tests/recovery/workers.c \
 	tests/unit/files_support.c \
 	tests/unit/fit_support.c \
+	tests/unit/hostile_draw.c \
 	tests/unit/session_support.c \
 	tests/unit/shot_support.c
 
@@ -168,6 +171,7 @@ test_headers = \
 	tests/reference/slope_series.h \
 	tests/unit/files_support.h \
 	tests/unit/fit_support.h \
+	tests/unit/hostile_draw.h \
 	tests/unit/report_checks.h \
 	tests/unit/session_support.h \
 	tests/unit/shot_support.h
@@ -185,8 +189,7 @@ test_data = \
 test_files = $(cli_tests) $(test_headers) $(test_data) tests/layers.sh tests/layers_self_test.sh
 
 check_PROGRAMS = tests/unit/test_links_alone $(unit_tests) $(reference_tests) \
-	tests/fuzz/fuzz_corpus $(hostile_tests) $(outside_tests) \
-	$(short_recovery_tests)
+	tests/fuzz/fuzz_corpus $(outside_tests) $(short_recovery_tests)
 EXTRA_PROGRAMS = $(recovery_tests) $(bench_programs) $(tool_programs)
 CLEANFILES = $(EXTRA_PROGRAMS)
 
@@ -228,6 +231,7 @@ tests_unit_test_links_alone_DEPENDENCIES = src/libcompute.a
 
 # These look at every contact of a played shot before and after it is solved.
 contact_wraps = -Wl,--wrap=contacts_rail,--wrap=contacts_balls
+tests_unit_test_play_changed_LDFLAGS = $(contact_wraps)
 tests_unit_test_play_energy_LDFLAGS = $(contact_wraps)
 tests_unit_test_play_hostile_LDFLAGS = $(contact_wraps)
 
@@ -256,8 +260,10 @@ AM_TESTS_ENVIRONMENT = $(test_environment); export $(test_variables);
 check-unit: tests/unit/test_links_alone $(unit_tests)
 	$(MAKE) $(AM_MAKEFLAGS) check-TESTS TESTS='tests/unit/test_links_alone $(unit_tests)'
 
-check-long: restpoint $(recovery_tests)
-	$(MAKE) $(AM_MAKEFLAGS) check-TESTS TESTS='$(recovery_tests)'
+# The recovery studies, and more of the shots that the outside solver plays than "make check" has.
+check-long: restpoint $(recovery_tests) $(long_outside_tests)
+	OUTSIDE_SHOTS=$${OUTSIDE_SHOTS-2000} $(MAKE) $(AM_MAKEFLAGS) check-TESTS \
+		TESTS='$(recovery_tests) $(long_outside_tests)'
 
 bench: $(bench_programs)
 	@for program in $(bench_programs); do \

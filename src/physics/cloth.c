@@ -1,8 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "physics/cloth.h"
 
+#include "physics/flight.h"
+
 #define SLOWEST 1e-9 /* a slip or a speed below this is none [m/s] */
-#define LOWEST 1e-12 /* a ball less than this above the bed is on it [m] */
+#define LEVEL 1e-18  /* a slope up to this changes no digit, and its square may underflow */
 
 /* Every part but the curve, which only curved motions have. */
 static void motion_clear(struct cloth_motion *motion)
@@ -116,8 +118,7 @@ struct cloth_motion cloth_motion_start(const struct ball_state *state, const str
 	struct cloth_motion motion;
 
 	motion_clear(&motion);
-	if (terms->bed_restitution > 0.0 &&
-	    (state->position.z > body->radius + LOWEST || state->velocity.z > 0.0)) {
+	if (flight_airborne(state, body->radius, constants)) {
 		motion_fly(&motion, state, body, terms);
 		return motion;
 	}
@@ -128,7 +129,8 @@ struct cloth_motion cloth_motion_start(const struct ball_state *state, const str
 	else if (speed > SLOWEST)
 		motion_roll(&motion, state->velocity, speed, value[ROLLING_RESISTANCE] * g,
 		            body->radius);
-	if (motion.phase != CLOTH_REST && (terms->slope_long != 0.0 || terms->slope_short != 0.0))
+	if (motion.phase != CLOTH_REST &&
+	    (fabs(terms->slope_long) > LEVEL || fabs(terms->slope_short) > LEVEL))
 		motion_slope(&motion, state, slip, body, constants);
 	return motion;
 }

@@ -36,6 +36,8 @@ struct play {
 	double time;
 	struct moving_ball balls[SHOT_BALLS];
 	double pair_time[SHOT_BALLS][SHOT_BALLS]; /* [i][j] and [j][i] */
+	double slow_time[SHOT_BALLS][SHOT_BALLS]; /* of their last meeting, if it was slow; i < j */
+	int rounds;                               /* of solving touching pairs, so far */
 	int ball_contacts;
 	int sounds;
 	double last_sound;

@@ -7,8 +7,6 @@
 #include "shot/events.h"
 #include "shot/tangents.h"
 
-#define PAIR_ROUNDS 2000 /* solutions of touching pairs at one instant */
-
 /* A pair of touching balls that approach. */
 struct touching {
 	size_t first, second;
@@ -27,16 +25,19 @@ static void look_at_pair(const struct play *play, size_t i, const struct ball_st
                          struct meeting *meeting)
 {
 	const struct ball_body *bodies = play->scene->bodies;
-	double reach = bodies[i].radius + bodies[j].radius + EVENT_TOUCH;
+	double reach = bodies[i].radius + bodies[j].radius;
+	double far = reach + EVENT_TOUCH, distance, approach, least;
 	struct ball_state other = play_state(play, j);
 	struct vector3 line = vector3_subtract(other.position, state->position);
-	double approach;
 
-	if (fabs(line.x) > reach || fabs(line.y) > reach || vector3_norm(line) > reach ||
-	    meeting->count >= SHOT_BALLS * 6)
+	if (fabs(line.x) > far || fabs(line.y) > far || meeting->count >= SHOT_BALLS * 6)
+		return;
+	distance = vector3_norm(line);
+	if (distance > far)
 		return;
 	approach = i < j ? collision_approach(state, &other) : collision_approach(&other, state);
-	if (!(approach > EVENT_APPROACH)) /* nor when there is no line of centres */
+	least = distance < reach - 0.5 * EVENT_DEPTH ? EVENT_DEEP_APPROACH : EVENT_APPROACH;
+	if (!(approach > least)) /* nor when there is no line of centres */
 		return;
 	meeting->pairs[meeting->count++] = (struct touching){i < j ? i : j, i < j ? j : i, approach};
 	meeting->fastest = fmax(meeting->fastest, approach);
@@ -75,8 +76,33 @@ static void stop_driving(struct play *play, size_t i, struct vector3 n)
 	state->spin.y += drive * n.x / radius;
 }
 
-/* Two balls that were driven together for a while stand inside one another by some micrometres, the
- * way they came before they met: sets them apart again, half the way each. */
+/* The part of a way that would lead beyond low or high from between them. */
+static double way_beyond(double at, double way, double low, double high)
+{
+	if (way < 0.0 && at >= low && at + way < low)
+		return at + way - low;
+	if (way > 0.0 && at <= high && at + way > high)
+		return at + way - high;
+	return 0.0;
+}
+
+/* Moves a ball along the bed, though not into a rail; returns the part of the way that is left. */
+static struct vector3 push(struct play *play, size_t i, struct vector3 way)
+{
+	const struct table *table = play->scene->table;
+	struct vector3 *place = &play->balls[i].start.position;
+	double radius = play->scene->bodies[i].radius;
+	struct vector3 left =
+	    vector3_make(way_beyond(place->x, way.x, radius, table->width - radius),
+	                 way_beyond(place->y, way.y, radius, table->length - radius), 0.0);
+
+	*place = vector3_add(*place, vector3_subtract(way, left));
+	return left;
+}
+
+/* Two balls that were driven together for a while stand inside one another by a micrometre or so, the
+ * way they came before they met: sets them apart again, half the way each, or one more where the
+ * other lies at a rail. */
 static void part(struct play *play, size_t i, size_t j, struct vector3 line)
 {
 	const struct ball_body *bodies = play->scene->bodies;
@@ -84,10 +110,12 @@ static void part(struct play *play, size_t i, size_t j, struct vector3 line)
 	double overlap = bodies[i].radius + bodies[j].radius - distance;
 	struct vector3 half =
 	    vector3_scale(distance > 0.0 ? 0.5 * fmax(0.0, overlap) / distance : 0.0, line);
+	struct vector3 left;
 
 	half.z = 0.0;
-	play->balls[i].start.position = vector3_subtract(play->balls[i].start.position, half);
-	play->balls[j].start.position = vector3_add(play->balls[j].start.position, half);
+	left = push(play, i, vector3_scale(-1.0, half));
+	left = push(play, j, vector3_subtract(half, left));
+	push(play, i, vector3_scale(-1.0, left));
 }
 
 static void record_pair(struct play *play, const struct touching *pair)
@@ -168,8 +196,11 @@ static void meet(struct play *play, const struct touching *pair,
 	}
 	add_change(play, i, change->velocity[0], change->spin[0]);
 	add_change(play, j, change->velocity[1], change->spin[1]);
-	if (pair->approach < SHOT_SLOW)
+	play->slow_time[i][j] = -HUGE_VAL;
+	if (pair->approach < SHOT_SLOW) {
+		play->slow_time[i][j] = play->time;
 		stay_together(play, i, j);
+	}
 }
 
 /* Solves the fastest pairs from one state and adds what each does. */
@@ -202,7 +233,7 @@ void contacts_balls(struct play *play, size_t first, size_t second)
 	struct meeting meeting = {.met = {false}};
 
 	meeting.met[first] = meeting.met[second] = true;
-	for (int round = 0; round < PAIR_ROUNDS; round++) {
+	for (; play->rounds < SHOT_EVENT_CAP; play->rounds++) {
 		find_touching(play, &meeting);
 		if (meeting.count == 0)
 			return;

@@ -7,6 +7,10 @@
 #include "shot/contacts.h"
 #include "shot/tangents.h"
 
+/* A ball as near to the line of a rail lies at it: what rounding and the accuracy of rebounds make of
+ * a motion along it stays far below [m]. */
+#define AT_RAIL 1e-8
+
 /* The ball is off the bed for good: in a pocket, or over a rail. */
 static void leave(struct play *play, size_t i, enum rail rail, double approach, bool over)
 {
@@ -129,12 +133,23 @@ static bool rebound(struct play *play, size_t i, enum rail rail, bool flies, dou
 	return true;
 }
 
+/* Whether a ball has been at a rail ever since its present motion began. */
+static bool lies_at_rail(const struct play *play, size_t i, enum rail rail)
+{
+	const struct moving_ball *ball = &play->balls[i];
+	double radius = play->scene->bodies[i].radius;
+	double line = table_frozen_line(play->scene->table, rail, radius);
+
+	return cloth_farthest(&ball->start, &ball->motion, radius, rail_is_long(rail) ? 0 : 1, line,
+	                      play->time - ball->start_time) <= AT_RAIL;
+}
+
 bool contacts_rail(struct play *play, size_t i)
 {
 	struct moving_ball *ball = &play->balls[i];
 	const struct table *table = play->scene->table;
 	enum rail rail = ball->rail;
-	bool flies = ball->motion.phase == CLOTH_FLYING;
+	bool flies = ball->motion.phase == CLOTH_FLYING, lies = lies_at_rail(play, i, rail), falls;
 	double radius = play->scene->bodies[i].radius;
 	double line = table_frozen_line(table, rail, radius);
 	double along, approach, sine;
@@ -144,11 +159,16 @@ bool contacts_rail(struct play *play, size_t i)
 		ball->start.position.x = line;
 	else
 		ball->start.position.y = line;
-	tangents_meet_rail(play, i, rail);
 	along = rail_is_long(rail) ? ball->start.position.y : ball->start.position.x;
 	approach = cushion_to_rail(rail, ball->start.velocity).y;
 	sine = (table->nose_height - ball->start.position.z) / radius;
-	if (sine <= -1.0 || table_in_pocket(table, rail, along)) {
+	falls = sine <= -1.0 || table_in_pocket(table, rail, along);
+	if (lies && !falls && approach < SHOT_SLOW) { /* no contact: it has never been away */
+		stay_at_rail(play, i, rail);
+		return true;
+	}
+	tangents_meet_rail(play, i, rail);
+	if (falls) {
 		leave(play, i, rail, approach, sine <= -1.0);
 		return true;
 	}

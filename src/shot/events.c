@@ -84,21 +84,44 @@ double event_rail_time(const struct ball_state *state, const struct cloth_motion
 	return first <= within ? first : HUGE_VAL;
 }
 
+/* When balls that approach hardly or not at all are EVENT_DEPTH inside one another, but not
+ * before they approach enough to meet. HUGE_VAL: never. */
+static double pressed_time(double overlap, double approach, double drive)
+{
+	double depth = fmax(0.0, EVENT_DEPTH - overlap);
+	double square = approach * approach + 2.0 * drive * depth, fall;
+
+	if (square < 0.0 || (approach <= 0.0 && drive <= 0.0))
+		return HUGE_VAL;
+	if (approach > 0.0)
+		fall = 2.0 * depth / (approach + sqrt(square));
+	else
+		fall = (sqrt(square) - approach) / drive;
+	if (approach + drive * fall < 3.0 * EVENT_DEEP_APPROACH)
+		fall = drive > 0.0 ? (3.0 * EVENT_DEEP_APPROACH - approach) / drive : HUGE_VAL;
+	return fall;
+}
+
 /* Touching balls: they meet at once when they approach; soon when they neither approach nor part
- * and are driven together; else when the gap, having opened, closes again. */
-double events_touching(const struct relative_path *path, double reach, double within)
+ * and are driven together, or rest on one another and approach hardly; else when the gap, having
+ * opened, closes again. */
+double events_touching(const struct relative_path *path, const struct event_pair *pair,
+                       double since, double within)
 {
 	const struct vector3 *d = &path->d, *v = &path->v, *a = &path->a;
+	double soonest = pair->rests ? pair->soonest - since : EVENT_RESTING_TIME;
+	double reach = pair->reach;
 	double opens = vector3_dot(*d, *v), pushes = vector3_dot(*d, *a);
 	double approach = -opens / reach;
-	double drive = -(vector3_dot(*v, *v) + pushes) / reach;
+	double drive = approach * approach / reach - (vector3_dot(*v, *v) + pushes) / reach;
 	double opening[ROOTS_DEGREE], fall;
 
-	if (approach > EVENT_APPROACH)
+	if (approach > (pair->rests ? EVENT_RESTING_APPROACH : EVENT_APPROACH))
 		return 0.0;
-	if (approach > -EVENT_APPROACH && drive > 0.0) {
-		fall = fmax(EVENTS_PRESSED_PAIR, 3.0 * EVENT_APPROACH / drive);
-		return fall <= within ? fall : HUGE_VAL;
+	if (approach > -EVENT_APPROACH && (approach > 0.0 || drive > 0.0)) {
+		fall = pressed_time(reach - vector3_norm(*d), approach, drive);
+		if (fall < HUGE_VAL)
+			return fmax(fall, soonest) <= within ? fmax(fall, soonest) : HUGE_VAL;
 	}
 	if (opens >= 0.0 && pushes >= 0.0) /* they part, and nothing brings them back */
 		return HUGE_VAL;
@@ -181,23 +204,21 @@ static double path_meets(const struct relative_path *path, double reach, double 
 	return t;
 }
 
-double event_pair_time(const struct ball_state *first, const struct cloth_motion *first_motion,
-                       const struct ball_state *second, const struct cloth_motion *second_motion,
-                       double reach, double within)
+double event_pair_time(const struct event_pair *pair, double within)
 {
+	const struct ball_state *first = pair->state[0], *second = pair->state[1];
 	struct relative_path path;
 
 	if (!(within < HUGE_VAL)) /* neither ball moves */
 		return HUGE_VAL;
-	if (first_motion->curved || second_motion->curved)
-		return events_curved_pair(first, first_motion, second, second_motion, reach,
-		                          within);
+	if (pair->motion[0]->curved || pair->motion[1]->curved)
+		return events_curved_pair(pair, within);
 	path.d = vector3_subtract(second->position, first->position);
 	path.v = vector3_subtract(second->velocity, first->velocity);
-	path.a = vector3_subtract(second_motion->acceleration, first_motion->acceleration);
-	if (passes_by(&path, reach, within))
+	path.a = vector3_subtract(pair->motion[1]->acceleration, pair->motion[0]->acceleration);
+	if (passes_by(&path, pair->reach, within))
 		return HUGE_VAL;
-	if (vector3_norm(path.d) - reach <= EVENT_TOUCH)
-		return events_touching(&path, reach, within);
-	return path_meets(&path, reach, within);
+	if (vector3_norm(path.d) - pair->reach <= EVENT_TOUCH)
+		return events_touching(&path, pair, 0.0, within);
+	return path_meets(&path, pair->reach, within);
 }

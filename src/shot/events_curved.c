@@ -139,7 +139,7 @@ static struct relative_path relative_at(const struct moment moments[2])
 }
 
 /* The moment of both balls: their path, and the bounds for its acceleration. */
-static struct relative_path pair_at(const struct ball_state *states[2],
+static struct relative_path pair_at(const struct ball_state *const states[2],
                                     const struct cloth_motion motions[2], double t,
                                     struct moment *bounds)
 {
@@ -159,16 +159,17 @@ static double touching_span(const struct moment *bounds, double whole)
 {
 	double span = bounds->turn > 0.0 ? cbrt(6e-11 / bounds->turn) : HUGE_VAL;
 
-	return fmin(fmax(span, 2.0 * EVENTS_PRESSED_PAIR), whole);
+	return fmin(fmax(span, 2.0 * EVENT_RESTING_TIME), whole);
 }
 
 /* One step from a moment at which the balls touch: when they meet, or HUGE_VAL and *step. */
 static double touching_step(const struct relative_path *path, const struct moment *bounds,
-                            double reach, double whole, int round, double *step)
+                            const struct event_pair *pair, double since, double whole, int round,
+                            double *step)
 {
 	/* The longer they stay, the less can happen. */
 	*step = fmin(whole, ldexp(touching_span(bounds, whole), round / 8));
-	return events_touching(path, reach, *step);
+	return events_touching(path, pair, since, *step);
 }
 
 /* One step from a moment at which they do not; doubt: also how much farther apart they are at its
@@ -185,14 +186,13 @@ static struct open_time apart_step(const struct relative_path *path, const struc
 	return open;
 }
 
-double events_curved_pair(const struct ball_state *first, const struct cloth_motion *first_motion,
-                          const struct ball_state *second, const struct cloth_motion *second_motion,
-                          double reach, double within)
+double events_curved_pair(const struct event_pair *pair, double within)
 {
-	const struct ball_state *states[2] = {first, second};
+	const struct ball_state *const *states = pair->state;
 	struct cloth_motion motions[2] = {
-	    cloth_motion_later(first_motion, first, first->position.z),
-	    cloth_motion_later(second_motion, second, second->position.z)};
+	    cloth_motion_later(pair->motion[0], states[0], states[0]->position.z),
+	    cloth_motion_later(pair->motion[1], states[1], states[1]->position.z)};
+	double reach = pair->reach;
 	bool touching = true;
 	double t = 0.0;
 
@@ -204,7 +204,8 @@ double events_curved_pair(const struct ball_state *first, const struct cloth_mot
 
 		touching = touching && distance - reach <= EVENT_TOUCH;
 		if (touching) {
-			meets = touching_step(&path, &bounds, reach, within - t, round, &open.time);
+			meets =
+			    touching_step(&path, &bounds, pair, t, within - t, round, &open.time);
 			if (meets < HUGE_VAL)
 				return t + meets;
 		} else if (distance - reach <= 2e-16) {

@@ -26,9 +26,7 @@ double events_curved_rail(const struct ball_state *state, const struct cloth_mot
                           double radius, int axis, double sign, double line, double within);
 
 /* event_pair_time where one motion at least is curved. */
-double events_curved_pair(const struct ball_state *first, const struct cloth_motion *first_motion,
-                          const struct ball_state *second, const struct cloth_motion *second_motion,
-                          double reach, double within);
+double events_curved_pair(const struct event_pair *pair, double within);
 
 /* The path of one ball as seen from another: place, velocity and acceleration. */
 struct relative_path {
@@ -36,11 +34,11 @@ struct relative_path {
 };
 
 /* When balls that touch at the start of such a path, of constant acceleration, meet; within
- * `within`, which is finite. */
-double events_touching(const struct relative_path *path, double reach, double within);
+ * `within`, which is finite. The path starts `since` seconds from now. */
+double events_touching(const struct relative_path *path, const struct event_pair *pair,
+                       double since, double within);
 
 #define EVENTS_ROUNDS 200         /* steps to a meeting, at most; a few are usual */
 #define EVENTS_PRESSED_DELAY 1e-6 /* a ball at a rail, driven into it, meets it so much later [s] */
-#define EVENTS_PRESSED_PAIR 1e-3  /* touching balls that are driven together, likewise [s] */
 
 #endif

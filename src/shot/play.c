@@ -49,16 +49,22 @@ static void note_spin_end(struct play *play, size_t i)
 		ball->spin_end = ball->start_time + cloth_side_time(&ball->start, &ball->motion);
 }
 
+/* When two balls meet. Those that met slowly and touch still rest on one another: whatever happens
+ * to them besides, they meet no sooner than a millisecond later, unless they approach fast. */
 static void schedule_pair(struct play *play, size_t i, size_t j)
 {
-	const struct shot_scene *scene = play->scene;
+	const struct ball_body *bodies = play->scene->bodies;
 	const struct moving_ball *first = &play->balls[i], *second = &play->balls[j];
 	struct ball_state a = play_state(play, i), b = play_state(play, j);
 	double left = fmin(first->phase_end, second->phase_end) - play->time;
+	double slow = i < j ? play->slow_time[i][j] : play->slow_time[j][i];
+	struct event_pair pair = {.state = {&a, &b},
+	                          .motion = {&first->motion, &second->motion},
+	                          .reach = bodies[i].radius + bodies[j].radius,
+	                          .rests = slow > -HUGE_VAL,
+	                          .soonest = slow + EVENT_RESTING_TIME - play->time};
 
-	play->pair_time[i][j] =
-	    play->time + event_pair_time(&a, &first->motion, &b, &second->motion,
-	                                 scene->bodies[i].radius + scene->bodies[j].radius, left);
+	play->pair_time[i][j] = play->time + event_pair_time(&pair, left);
 	play->pair_time[j][i] = play->pair_time[i][j];
 }
 
@@ -159,6 +165,7 @@ static void play_start(struct play *play, const struct shot_scene *scene,
 	play->record = record;
 	play->time = 0.0;
 	play->ball_contacts = 0;
+	play->rounds = 0;
 	play->sounds = 0;
 	play->last_sound = need != NULL && need->struck ? 0.0 : -HUGE_VAL;
 	record->event_count = 0;
@@ -179,6 +186,8 @@ static void play_start(struct play *play, const struct shot_scene *scene,
 		for (int rail = 0; rail < RAIL_COUNT; rail++)
 			ball->away[rail] = true;
 		record->ends[i] = (struct ball_end){.position = states[i].position};
+		for (size_t j = i + 1; j < scene->ball_count; j++)
+			play->slow_time[i][j] = -HUGE_VAL;
 	}
 }
 
@@ -258,7 +267,7 @@ static bool states_finite(const struct play *play)
 /* The events of a play that has started. */
 static enum shot_ending play_on(struct play *play)
 {
-	for (int count = 0; count < SHOT_EVENT_CAP; count++) {
+	for (int count = 0; count + play->rounds < SHOT_EVENT_CAP; count++) {
 		struct next_event next;
 
 		if (!states_finite(play))
@@ -286,10 +295,10 @@ static bool ends_finite(const struct shot_scene *scene, const struct shot_record
 	return true;
 }
 
-static void play_all(struct play *play)
+static void play_all(struct play *play, const struct ball_state *states)
 {
 	tangents_start(play);
-	play->record->ending = scene_check(play->scene) ? play_on(play) : SHOT_BROKEN;
+	play->record->ending = scene_check(play->scene, states) ? play_on(play) : SHOT_BROKEN;
 	play_finish(play);
 	if (!ends_finite(play->scene, play->record))
 		play->record->ending = SHOT_BROKEN;
@@ -302,7 +311,7 @@ void shot_play(const struct shot_scene *scene, const struct ball_state *states,
 
 	play_start(&play, scene, states, need, record);
 	play.gradient = NULL;
-	play_all(&play);
+	play_all(&play, states);
 }
 
 void shot_play_gradient(const struct shot_scene *scene, const struct ball_state *states,
@@ -313,7 +322,7 @@ void shot_play_gradient(const struct shot_scene *scene, const struct ball_state 
 
 	play_start(&play, scene, states, need, record);
 	play.gradient = gradient;
-	play_all(&play);
+	play_all(&play, states);
 }
 
 void shot_gradient_still(struct shot_gradient *gradient, size_t ball)

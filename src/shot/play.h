@@ -19,12 +19,13 @@
  * the largest approach speed is solved first, and equal pairs (within 1e-9) together. A ball that
  * meets a rail slower than SHOT_SLOW stays at the rail and keeps its motion along it. Two balls
  * that meet slower than that while one is driven into the other stay together; while touching balls
- * are driven together they are taken to meet each millisecond, a micrometre or so inside one
- * another, and are set apart again. */
+ * are driven together they are taken to meet each time that they are a micrometre inside one
+ * another, not sooner than after a millisecond, and are set apart again. A ball that lies at a rail
+ * and moves along it does not meet that rail by rounding. */
 
 #define SHOT_BALLS 22          /* at most */
 #define SHOT_EVENTS 192        /* recorded; later ones are played but not recorded */
-#define SHOT_EVENT_CAP 20000   /* a shot with more events is given up */
+#define SHOT_EVENT_CAP 20000   /* a shot with more events and rounds of contacts is given up */
 #define SHOT_IRREGULAR 8       /* rail impacts of one ball that can be irregular */
 #define SHOT_SLOW 0.005        /* [m/s] */
 #define SHOT_AUDIBLE 0.15      /* normal approach speed of an audible contact [m/s] */
@@ -66,8 +67,10 @@ struct ball_end {
 enum shot_ending {
 	SHOT_COMPLETE, /* every ball at rest or pocketed */
 	SHOT_ENOUGH,   /* ended early: all that was needed had happened */
-	SHOT_CAPPED,   /* more than SHOT_EVENT_CAP events */
-	SHOT_BROKEN    /* a number that is not finite, or a slope on which a ball never stops */
+	SHOT_CAPPED,   /* more than SHOT_EVENT_CAP events, with rounds of contacts */
+	SHOT_BROKEN    /* no such shot: a number that is not finite or beyond what any table could have
+	                  (shot/scene_check.h), a slope on which a ball never stops, a ball more than
+	                  half inside another */
 };
 
 struct shot_record {

@@ -5,49 +5,106 @@
 
 #include "physics/slope.h"
 
-static bool table_finite(const struct table *table)
+#define SHORTEST 1e-3 /* [m] */
+#define LONGEST 100.0 /* [m] */
+#define FASTEST 1e3   /* of a ball, and of radius times spin [m/s] */
+#define LEAST_FRICTION 1e-12
+#define MOST_FRICTION 10.0  /* also of what changes it with speed [s/m], and of a grip */
+#define MOST_IRREGULAR 10.0 /* relative, or [rad] */
+#define ON_BED 1e-9         /* a ball's height may differ from its radius by so much of it */
+
+/* False for what is not a number, too. */
+static bool within(double low, double value, double high)
 {
-	return isfinite(table->length) && isfinite(table->width) && isfinite(table->nose_height) &&
-	       (!table->pockets || (isfinite(table->corner_mouth) && isfinite(table->side_mouth)));
+	return value >= low && value <= high;
+}
+
+static bool vector_within(struct vector3 v, double most)
+{
+	return fabs(v.x) <= most && fabs(v.y) <= most && fabs(v.z) <= most;
+}
+
+static bool table_stands(const struct table *table)
+{
+	return within(SHORTEST, table->length, LONGEST) &&
+	       within(SHORTEST, table->width, LONGEST) &&
+	       within(SHORTEST, table->nose_height, LONGEST) &&
+	       (!table->pockets || (within(0.0, table->corner_mouth, LONGEST) &&
+	                            within(0.0, table->side_mouth, LONGEST)));
 }
 
 static bool constants_play(const struct constants *constants)
 {
 	const struct constant_terms *terms = &constants->terms;
+	const double *value = constants->value;
 
-	for (int id = 0; id < CONSTANT_COUNT; id++)
-		if (!isfinite(constants->value[id]))
-			return false;
-	return isfinite(terms->slope_long) && isfinite(terms->slope_short) &&
-	       isfinite(terms->liveliness_fall) && isfinite(terms->ball_friction_fall) &&
-	       isfinite(terms->bed_restitution) && slope_stops(constants);
+	return within(LEAST_FRICTION, value[SLIDING_FRICTION], MOST_FRICTION) &&
+	       within(LEAST_FRICTION, value[ROLLING_RESISTANCE], MOST_FRICTION) &&
+	       within(0.0, value[SPIN_FRICTION], MOST_FRICTION) &&
+	       within(0.0, value[CUSHION_FRICTION], MOST_FRICTION) &&
+	       within(0.0, value[BALL_FRICTION], MOST_FRICTION) &&
+	       within(0.0, value[CUSHION_RESTITUTION], 1.0) &&
+	       within(0.0, value[BALL_RESTITUTION], 1.0) &&
+	       within(-MOST_FRICTION, terms->liveliness_fall, MOST_FRICTION) &&
+	       within(-MOST_FRICTION, terms->ball_friction_fall, MOST_FRICTION) &&
+	       within(0.0, terms->bed_restitution, 1.0) && slope_stops(constants);
 }
 
 static bool body_solid(const struct ball_body *body)
 {
-	return isfinite(body->radius) && isfinite(body->mass) && isfinite(body->grip) &&
-	       body->radius > 0.0 && body->mass > 0.0 && body->grip > 0.0;
+	return within(SHORTEST, body->radius, 1.0) && within(1e-6, body->mass, 1e3) &&
+	       within(1e-3, body->grip, MOST_FRICTION);
 }
 
-static bool rails_finite(const struct rail_irregularity irregular[SHOT_IRREGULAR])
+static bool rails_within(const struct rail_irregularity irregular[SHOT_IRREGULAR])
 {
 	for (int k = 0; k < SHOT_IRREGULAR; k++)
-		if (!isfinite(irregular[k].liveliness) || !isfinite(irregular[k].turn))
+		if (!within(-MOST_IRREGULAR, irregular[k].liveliness, MOST_IRREGULAR) ||
+		    !within(-MOST_IRREGULAR, irregular[k].turn, MOST_IRREGULAR))
 			return false;
 	return true;
 }
 
-bool scene_check(const struct shot_scene *scene)
+static bool state_plays(const struct ball_state *state, double radius, bool flies)
 {
-	if (!table_finite(scene->table) || !constants_play(scene->constants) ||
-	    !isfinite(scene->tolerance))
-		return false;
-	for (size_t i = 0; i < scene->ball_count; i++) {
-		if (scene->present != NULL && !scene->present[i])
-			continue;
-		if (!body_solid(&scene->bodies[i]) ||
-		    (scene->irregular != NULL && !rails_finite(scene->irregular[i])))
+	double above = state->position.z - radius;
+
+	return vector_within(state->position, LONGEST) && vector_within(state->velocity, FASTEST) &&
+	       vector_within(state->spin, FASTEST / radius) && above >= -ON_BED * radius &&
+	       (flies || above <= ON_BED * radius);
+}
+
+static bool is_present(const struct shot_scene *scene, size_t i)
+{
+	return scene->present == NULL || scene->present[i];
+}
+
+/* Whether a ball is far enough from those before it. */
+static bool stands_apart(const struct shot_scene *scene, const struct ball_state *states, size_t i)
+{
+	for (size_t j = 0; j < i; j++) {
+		struct vector3 line = vector3_subtract(states[i].position, states[j].position);
+		double reach = scene->bodies[i].radius + scene->bodies[j].radius;
+
+		if (is_present(scene, j) && !(vector3_norm(line) > 0.5 * reach))
 			return false;
 	}
+	return true;
+}
+
+bool scene_check(const struct shot_scene *scene, const struct ball_state *states)
+{
+	bool flies = scene->constants->terms.bed_restitution > 0.0;
+
+	if (!table_stands(scene->table) || !constants_play(scene->constants) ||
+	    !within(0.0, scene->tolerance, 1.0))
+		return false;
+	for (size_t i = 0; i < scene->ball_count; i++)
+		if (is_present(scene, i) &&
+		    !(body_solid(&scene->bodies[i]) &&
+		      state_plays(&states[i], scene->bodies[i].radius, flies) &&
+		      stands_apart(scene, states, i) &&
+		      (scene->irregular == NULL || rails_within(scene->irregular[i]))))
+			return false;
 	return true;
 }

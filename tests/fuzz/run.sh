@@ -9,15 +9,14 @@
 # SECONDS: 60 when not given. FOLDER: keeps what is found to reach new code, and starts from it too.
 # Tells how many shots were played and how much of the code they reached. Status 1 when a rule was
 # broken; the bytes are kept then, and their place is told. Debian: clang and libclang-rt-14-dev,
-# which holds libFuzzer. Skipped (status 77) without clang. Divisions by zero are left to the rules of
-# shot_checks.h: what comes of them must not be taken for a number.
+# which holds libFuzzer. Skipped (status 77) without clang.
 set -eu
 
 seconds=${1-60}
 top=$(cd "${top_srcdir:-$(dirname "$0")/../..}" && pwd)
 compiler=${FUZZ_CC:-clang}
 flags="-std=c11 -D_GNU_SOURCE -O1 -g -fno-omit-frame-pointer -I$top/src"
-sanitizers='address,undefined,float-cast-overflow'
+sanitizers='address,undefined,float-divide-by-zero,float-cast-overflow'
 
 case $seconds in
 '' | *[!0-9]*)

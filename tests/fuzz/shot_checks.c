@@ -8,7 +8,7 @@
 #include "shot/contacts.h"
 
 #define OUTSIDE 1e-9      /* a centre may be past the frozen line by rounding [m] */
-#define INSIDE 1e-5       /* pressed balls may end inside one another by a few micrometres [m] */
+#define INSIDE 1e-5       /* pressed balls may be inside one another by a few micrometres [m] */
 #define ENERGY_SLACK 1e-9 /* relative: a cushion impact is solved to 1e-8 of a speed */
 #define FASTEST 20.0      /* [m/s] */
 #define FASTEST_SPIN 50.0 /* radius times spin [m/s] */
@@ -24,8 +24,10 @@ void __wrap_contacts_balls(struct play *play, size_t first, size_t second);
 static struct {
 	bool on;
 	double energy; /* at the latest moment looked at [J] */
+	struct vector3 places[SHOT_BALLS]; /* then */
 	double scale;  /* at the strike, with what the balls could fall [J] */
 	double rise;   /* the largest rise, relative to the scale */
+	double jump;   /* the farthest that a contact moved a ball along the bed [m] */
 	const char *where;
 } watch;
 
@@ -55,9 +57,22 @@ static double energy_of(const struct shot_scene *scene, const struct ball_state 
 	return ball_energy(state, body) + body->mass * STANDARD_GRAVITY * height;
 }
 
-static void look(const struct play *play, const char *where)
+/* What a contact adds to the energy of height as it moves a ball a little along a bed that slopes:
+ * pressed balls are set apart, and a ball is put on the line of a rail. Notes how far. */
+static double lift_by_contact(const struct play *play, const struct ball_state *state, size_t i)
 {
-	double energy = 0.0, rise;
+	const struct constant_terms *terms = &play->scene->constants->terms;
+	struct vector3 way = vector3_subtract(state->position, watch.places[i]);
+
+	watch.jump = fmax(watch.jump, vector3_norm_flat(way));
+	return play->scene->bodies[i].mass * STANDARD_GRAVITY *
+	       (terms->slope_long * way.y + terms->slope_short * way.x);
+}
+
+/* Looks at the energy before or after a contact. */
+static void look(const struct play *play, const char *where, bool after)
+{
+	double energy = 0.0, lift = 0.0, rise;
 
 	if (!watch.on)
 		return;
@@ -66,8 +81,11 @@ static void look(const struct play *play, const char *where)
 			struct ball_state state = play_state(play, i);
 
 			energy += energy_of(play->scene, &state, i);
+			if (after)
+				lift += lift_by_contact(play, &state, i);
+			watch.places[i] = state.position;
 		}
-	rise = (energy - watch.energy) / watch.scale;
+	rise = (energy - lift - watch.energy) / watch.scale;
 	if (!(rise <= watch.rise)) {
 		watch.rise = rise;
 		watch.where = where;
@@ -82,7 +100,7 @@ static void look_anew(const struct play *play)
 	double rise = watch.rise;
 
 	watch.rise = HUGE_VAL;
-	look(play, "");
+	look(play, "", false);
 	watch.rise = rise;
 }
 
@@ -90,10 +108,10 @@ bool __wrap_contacts_rail(struct play *play, size_t ball)
 {
 	bool solved;
 
-	look(play, "on the way to a rail");
+	look(play, "on the way to a rail", false);
 	solved = __real_contacts_rail(play, ball);
 	if (play->balls[ball].on_table)
-		look(play, "at a rail");
+		look(play, "at a rail", true);
 	else
 		look_anew(play);
 	return solved;
@@ -101,9 +119,9 @@ bool __wrap_contacts_rail(struct play *play, size_t ball)
 
 void __wrap_contacts_balls(struct play *play, size_t first, size_t second)
 {
-	look(play, "on the way to another ball");
+	look(play, "on the way to another ball", false);
 	__real_contacts_balls(play, first, second);
-	look(play, "ball on ball");
+	look(play, "ball on ball", true);
 }
 
 static void watch_start(const struct shot_scene *scene, const struct ball_state *states)
@@ -112,7 +130,7 @@ static void watch_start(const struct shot_scene *scene, const struct ball_state 
 	double fall = fabs(terms->slope_long) * scene->table->length +
 	              fabs(terms->slope_short) * scene->table->width;
 
-	watch.energy = watch.scale = watch.rise = 0.0;
+	watch.energy = watch.scale = watch.rise = watch.jump = 0.0;
 	for (size_t i = 0; i < scene->ball_count; i++)
 		if (present(scene, i)) {
 			double weight = scene->bodies[i].mass * STANDARD_GRAVITY;
@@ -308,6 +326,8 @@ static const char *judge_proper(const struct shot_scene *scene, const struct sho
 		return "a proper shot is broken";
 	if (!(watch.rise <= ENERGY_SLACK))
 		return "energy rises";
+	if (!(watch.jump <= INSIDE))
+		return "a contact moves a ball";
 	return record->ending == SHOT_BROKEN ? NULL : judge_places(scene, record);
 }
 

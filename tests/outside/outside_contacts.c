@@ -145,18 +145,23 @@ static void put_on_line(struct outside_player *player, size_t i, enum rail rail)
 		numbers[OUTSIDE_BALL_Y] = rail == RAIL_HEAD ? radius : table->length - radius;
 }
 
-void outside_contacts_rail(struct outside_player *player, size_t i, enum rail rail)
+void outside_contacts_rail(struct outside_player *player, size_t i, enum rail rail, bool lies)
 {
 	double *numbers = numbers_of(player, i);
 	double approach = outside_cloth_rail_speed(i, player->y, rail);
 	bool long_rail = rail == RAIL_LEFT || rail == RAIL_RIGHT;
+	bool falls = in_mouth(player->cloth.table, rail,
+	                      numbers[long_rail ? OUTSIDE_BALL_Y : OUTSIDE_BALL_X]);
 	struct outside_event *event;
 
 	put_on_line(player, i, rail);
+	if (lies && !falls && approach < SLOW) {
+		stay(numbers, rail);
+		return;
+	}
 	event = note(player, OUTSIDE_RAIL, i, approach);
 	event->rail = rail;
-	if (in_mouth(player->cloth.table, rail,
-	             numbers[long_rail ? OUTSIDE_BALL_Y : OUTSIDE_BALL_X])) {
+	if (falls) {
 		event->kind = OUTSIDE_POCKET;
 		leave(player, i);
 		return;
@@ -198,16 +203,19 @@ static size_t find_pairs(const struct outside_player *player, struct pair *pairs
 	return count;
 }
 
-/* What drives a ball in the direction (x, y) is taken away: the slip whose friction does. */
+/* What drives a ball in the direction (x, y) is taken away: the slip whose friction does, but for what
+ * would make the spin faster. */
 static void stop_driving(double *numbers, double x, double y)
 {
 	double slip_x = numbers[OUTSIDE_BALL_VX] - numbers[OUTSIDE_BALL_WY];
 	double slip_y = numbers[OUTSIDE_BALL_VY] + numbers[OUTSIDE_BALL_WX];
 	double along = slip_x * x + slip_y * y;
+	double turn = numbers[OUTSIDE_BALL_WX] * y - numbers[OUTSIDE_BALL_WY] * x, after;
 
 	if (along < 0.0) { /* friction is against it: toward (x, y) */
-		numbers[OUTSIDE_BALL_WY] += along * x;
-		numbers[OUTSIDE_BALL_WX] -= along * y;
+		after = fmax(-fabs(turn), fmin(fabs(turn), turn - along));
+		numbers[OUTSIDE_BALL_WX] += (after - turn) * y;
+		numbers[OUTSIDE_BALL_WY] -= (after - turn) * x;
 	}
 }
 

@@ -24,8 +24,8 @@ struct outside_player {
 /* The centre of a ball, now. */
 struct vector3 outside_contacts_place(const struct outside_player *player, size_t i);
 
-/* Ball i meets a rail. */
-void outside_contacts_rail(struct outside_player *player, size_t i, enum rail rail);
+/* Ball i meets a rail; lies: it lay there when its motion began, now. */
+void outside_contacts_rail(struct outside_player *player, size_t i, enum rail rail, bool lies);
 
 /* Solves all pairs of balls that touch and approach at this instant. True when there were any. */
 bool outside_contacts_balls(struct outside_player *player);

@@ -158,10 +158,7 @@ void outside_draw_shot(struct random_stream *stream, int which, struct outside_s
 	turn = between(stream, -PI, PI);
 	shot->side = tip * cos(turn);
 	shot->height = tip * sin(turn);
-	/* Whether a ball that lies at a rail and is struck straight along it meets that rail would
-	 * depend on rounding. */
-	if (shot->count > 1 || place <= 0.9)
-		draw_special(stream, shot);
+	draw_special(stream, shot);
 	kind = random_uniform(stream);
 	if (kind < 0.2)
 		shot->elevation = between(stream, 0.05, 1.2);

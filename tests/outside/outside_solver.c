@@ -130,7 +130,7 @@ static bool meet_at_once(struct outside_player *player)
 			if (outside_cloth_rail_gap(cloth, i, player->y, (enum rail)rail) <=
 			        AT_ONCE &&
 			    outside_cloth_rail_speed(i, player->y, (enum rail)rail) > 0.0) {
-				outside_contacts_rail(player, i, (enum rail)rail);
+				outside_contacts_rail(player, i, (enum rail)rail, true);
 				return true;
 			}
 	return outside_contacts_balls(player);
@@ -157,7 +157,7 @@ static bool handle(struct outside_player *player, const bool *found)
 		for (int rail = 0; rail < RAIL_COUNT; rail++)
 			if (own[OUTSIDE_ROOT_RAIL + rail] &&
 			    outside_cloth_rail_speed(i, player->y, (enum rail)rail) > 0.0) {
-				outside_contacts_rail(player, i, (enum rail)rail);
+				outside_contacts_rail(player, i, (enum rail)rail, false);
 				changed = true;
 			}
 	}

@@ -170,8 +170,11 @@ static double pair_gap(const struct pair_case *pair, double t)
 
 static double pair_time(const struct pair_case *pair)
 {
-	return event_pair_time(&pair->ball[0], &pair->motion[0], &pair->ball[1], &pair->motion[1],
-	                       pair->radius[0] + pair->radius[1], pair->within);
+	struct event_pair both = {.state = {&pair->ball[0], &pair->ball[1]},
+	                          .motion = {&pair->motion[0], &pair->motion[1]},
+	                          .reach = pair->radius[0] + pair->radius[1]};
+
+	return event_pair_time(&both, pair->within);
 }
 
 static int check_pair_case(const char *name, int i, const struct pair_case *pair, int *met)

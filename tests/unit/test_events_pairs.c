@@ -63,8 +63,11 @@ static double pair_gap(const struct pair_case *pair, double t)
 
 static double pair_time(const struct pair_case *pair)
 {
-	return event_pair_time(&pair->ball[0], &pair->motion[0], &pair->ball[1], &pair->motion[1],
-	                       2.0 * RADIUS, pair->within);
+	struct event_pair both = {.state = {&pair->ball[0], &pair->ball[1]},
+	                          .motion = {&pair->motion[0], &pair->motion[1]},
+	                          .reach = 2.0 * RADIUS};
+
+	return event_pair_time(&both, pair->within);
 }
 
 static double pair_approach(const struct pair_case *pair, double t)
@@ -244,8 +247,8 @@ START_TEST(parting_balls_come_back)
 }
 END_TEST
 
-/* At rest in touch and driven together at rate a: they meet a millisecond later, inside one another
- * by a micrometre or two at the most, and then they approach. */
+/* At rest in touch and driven together at rate a: they meet when they are a micrometre inside one
+ * another, a / 2 times the square of the time, but not within a millisecond; then they approach. */
 START_TEST(pressed_balls_meet_soon)
 {
 	struct random_stream stream = random_start(88301, 7);
@@ -259,13 +262,66 @@ START_TEST(pressed_balls_meet_soon)
 
 		pair.motion[0].acceleration = vector3_scale(a, n);
 		time = pair_time(&pair);
-		misses += close_false("pressed", i, "they meet", time > 0.0 && time < 1.001e-3) +
+		misses += close_miss("pressed", i, "time", fmax(1e-3, sqrt(2e-6 / a)), time, 1e-9) +
 		          close_false("pressed", i, "not deep", pair_gap(&pair, time) > -2e-6) +
 		          close_false("pressed", i, "approaching",
 		                      pair_approach(&pair, time) > EVENT_APPROACH);
 		pair.motion[0].acceleration = vector3_scale(-a, n);
 		misses += close_false("pressed", i, "not when pulled apart",
 		                      pair_time(&pair) == HUGE_VAL);
+	}
+	ck_assert_int_eq(misses, 0);
+}
+END_TEST
+
+/* Balls that rest on one another, already inside by `overlap`, approach at u below a millimetre a
+ * second and are driven at rate a: u t + a t^2 / 2 brings them to a micrometre. */
+static double resting_time(double overlap, double u, double a)
+{
+	double depth = 1e-6 - overlap;
+
+	return 2.0 * depth / (u + sqrt(u * u + 2.0 * a * depth));
+}
+
+/* The time of resting balls that approach at u and are driven at rate a. */
+static double resting_pair_time(struct pair_case *pair, double way, double u, double a,
+                                double soonest)
+{
+	struct vector3 n = vector3_make(cos(way), sin(way), 0.0);
+	struct event_pair both = {.state = {&pair->ball[0], &pair->ball[1]},
+	                          .motion = {&pair->motion[0], &pair->motion[1]},
+	                          .reach = 2.0 * RADIUS,
+	                          .rests = true,
+	                          .soonest = soonest};
+
+	pair->ball[0].velocity = vector3_scale(u, n);
+	pair->motion[0].acceleration = vector3_scale(a, n);
+	return event_pair_time(&both, pair->within);
+}
+
+START_TEST(resting_balls_do_not_meet_again_at_once)
+{
+	struct random_stream stream = random_start(88301, 9);
+	int misses = 0;
+
+	for (int i = 0; i < 200; i++) {
+		double way = between(&stream, -M_PI, M_PI), a = between(&stream, 0.01, 2.0);
+		double u = between(&stream, 2e-6, 9e-4), overlap = between(&stream, 0.0, 9e-7);
+		struct pair_case pair = touching_pair(-overlap, way);
+		double time = resting_time(overlap, u, a);
+
+		/* Rates along the line of centres are taken for the reach, longer by 1e-6 / 0.057. */
+		misses += close_miss("rest", i, "a micrometre deep", time,
+		                     resting_pair_time(&pair, way, u, a, 0.0), 2e-5 * time) +
+		          close_miss("rest", i, "not too soon", time + 7.3e-4,
+		                     resting_pair_time(&pair, way, u, a, time + 7.3e-4), 1e-15) +
+		          close_miss("rest", i, "fast: at once", 0.0,
+		                     resting_pair_time(&pair, way, 1.1e-3 + u, a, 1e-3), 0.0);
+		/* Pulled apart before they are so deep: they part. */
+		pair = touching_pair(0.0, way);
+		misses += close_false("rest", i, "parted",
+		                      resting_pair_time(&pair, way, u, -0.51e6 * u * u, 1e-3) ==
+		                          HUGE_VAL);
 	}
 	ck_assert_int_eq(misses, 0);
 }
@@ -320,6 +376,7 @@ int main(void)
 	tcase_add_test(pairs, touching_balls_meet_at_once_or_later_or_never);
 	tcase_add_test(pairs, parting_balls_come_back);
 	tcase_add_test(pairs, pressed_balls_meet_soon);
+	tcase_add_test(pairs, resting_balls_do_not_meet_again_at_once);
 	tcase_add_test(pairs, touching_balls_are_not_lost);
 	suite_add_tcase(suite, pairs);
 	return close_run(suite);

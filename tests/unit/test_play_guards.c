@@ -82,6 +82,43 @@ START_TEST(constants_that_are_not_finite_are_broken)
 }
 END_TEST
 
+/* Numbers that are finite and none of a table, each the only one that is wrong: formulas would
+ * overflow or divide by zero on the way. */
+START_TEST(numbers_beyond_any_table_are_broken)
+{
+	int misses = 0;
+
+	for (int i = 0; i < 14; i++) {
+		struct shot_support shot;
+		struct shot_record record;
+		double *const numbers[] = {&shot.bodies[1].radius,
+		                           &shot.bodies[1].radius,
+		                           &shot.bodies[0].mass,
+		                           &shot.bodies[0].grip,
+		                           &shot.constants.value[SLIDING_FRICTION],
+		                           &shot.constants.value[ROLLING_RESISTANCE],
+		                           &shot.constants.terms.bed_restitution,
+		                           &shot.constants.value[CUSHION_RESTITUTION],
+		                           &shot.table.length,
+		                           &shot.states[1].position.z,
+		                           &shot.states[0].position.z,
+		                           &shot.states[0].velocity.x,
+		                           &shot.states[0].spin.z,
+		                           &shot.states[1].position.y};
+		static const double bad[] = {1e-310, 1e18,  5e-324, 1e-160, 1e-160, 1e-310, -1e-9,
+		                             1.1,    1e154, 0.0,    0.1,    1e155,  1e18,   -1e6};
+
+		shot_support_start(&shot, 2);
+		shot.states[0] =
+		    shot_support_ball(0.4, 0.5, shot.bodies[0].radius, 0.8, 1.9, 0.7, 0.4);
+		*numbers[i] = bad[i];
+		shot_support_play(&shot, NULL, &record);
+		misses += close_miss("number", i, "broken", SHOT_BROKEN, record.ending, 0.0);
+	}
+	ck_assert_int_eq(misses, 0);
+}
+END_TEST
+
 /* A ball that nothing slows down runs between two rails for ever: given up after SHOT_EVENT_CAP
  * events, of which SHOT_EVENTS are recorded. */
 START_TEST(play_without_end_is_capped)
@@ -221,6 +258,7 @@ int main(void)
 
 	tcase_add_test(guards, start_that_is_not_finite_is_broken);
 	tcase_add_test(guards, constants_that_are_not_finite_are_broken);
+	tcase_add_test(guards, numbers_beyond_any_table_are_broken);
 	tcase_add_test(guards, play_without_end_is_capped);
 	tcase_add_test(guards, enough_gives_the_same_events);
 	tcase_add_test(guards, absent_balls_are_not_met);
