@@ -65,6 +65,7 @@ physics_sources = \
 	src/physics/cushion.c \
 	src/physics/cushion.h \
 	src/physics/cushion_collocation.c \
+	src/physics/cushion_collocation.h \
 	src/physics/cushion_events.c \
 	src/physics/cushion_events.h \
 	src/physics/cushion_follow.c \
@@ -73,6 +74,8 @@ physics_sources = \
 	src/physics/cushion_hop.c \
 	src/physics/cushion_impact.c \
 	src/physics/cushion_impact.h \
+	src/physics/cushion_passage.c \
+	src/physics/cushion_passage.h \
 	src/physics/cushion_points.c \
 	src/physics/cushion_points.h \
 	src/physics/cushion_polynomial.c \
@@ -86,6 +89,7 @@ physics_sources = \
 	src/physics/cushion_slopes.h \
 	src/physics/cushion_tangent.c \
 	src/physics/cushion_tangent.h \
+	src/physics/cushion_tangent_step.c \
 	src/physics/flight.c \
 	src/physics/flight.h \
 	src/physics/roots.c \

@@ -3,10 +3,26 @@
 
 #include <math.h>
 
+#include "physics/cushion_polynomial.h"
+
 /* E. Hairer and G. Wanner, Solving Ordinary Differential Equations II (1996), IV.5; computed from
  * the definition, the roots of P5 - P4, to 60 digits. */
 const double points_place[POINTS] = {0.05710419611451768219, 0.2768430136381238277,
                                      0.5835904323689168201, 0.8602401356562194478, 1.0};
+
+/* To 60 digits. */
+const double points_integral[POINTS][POINTS] = {
+    {0.07299886431790332431, -0.02673533110794557188, 0.01867692976398435441,
+     -0.01287910609330643985, 0.005042839233882015207},
+    {0.1537752314791824687, 0.1462148678474935066, -0.03644456890512808953, 0.02123306311930471942,
+     -0.007935579902728777533},
+    {0.1400630456848098715, 0.2989671294912834794, 0.1675850701352489634, -0.03396910168661774657,
+     0.01094428874419225227},
+    {0.1448943081095347575, 0.2765000687601592276, 0.32579792291042103, 0.1287567532549097612,
+     -0.01570891737880532839},
+    {0.1437135607912259413, 0.2813560151494620602, 0.3118265229757412541, 0.2231039010835707444,
+     0.04}};
+
 /* Series of vectors at all points. */
 static void evaluate_vectors(const vector2 *c, int degree, const double t[POINTS],
                              vector2 value[POINTS])
@@ -148,4 +164,16 @@ void points_find(const struct impact_series *series, const struct impact *impact
 		point[i].reaction = reaction[i] / pace[i];
 		find_responses(impact, &point[i]);
 	}
+}
+
+double points_size(const struct impact_series *series, const struct impact *impact, int place,
+                   double at)
+{
+	const struct contact_series *contact = &series->contact[place];
+	vector2 slip;
+
+	if (impact->motion[place] == CONTACT_FOLLOWS)
+		return polynomial_value(contact->size, series->order, at);
+	slip = series_vector(contact->slip, series->order, at);
+	return sqrt(vector2_dot(slip, slip));
 }

@@ -24,6 +24,8 @@ struct point {
 
 /* Points of Radau's formula IIA in [0, 1], the last of which is 1. */
 extern const double points_place[POINTS];
+/* Integrals of their Lagrange polynomials, [i][j] of that of point j from 0 to point i. */
+extern const double points_integral[POINTS][POINTS];
 
 /* Fills in the points of a part of a step.
  *   impact    motions during the step, directions at its start
@@ -31,5 +33,9 @@ extern const double points_place[POINTS];
  *   from, to  in the variable of the series */
 void points_find(const struct impact_series *series, const struct impact *impact,
                  enum contact_place straight, double from, double to, struct point point[POINTS]);
+
+/* Size of a slip at one place of a step. */
+double points_size(const struct impact_series *series, const struct impact *impact, int place,
+                   double at);
 
 #endif

@@ -14,6 +14,21 @@
 
 enum tangent_pair { TANGENT_NOSE_SLIP, TANGENT_BED_SLIP, TANGENT_FRICTION, TANGENT_PAIRS };
 
+/* A sliding slip below this size is near to zero: rounding has taken digits of its direction, and
+ * other quantities hardly change until it has passed. Nothing is carried along until the slip has
+ * ended (cushion_passage.h) or has grown again. */
+#define TANGENT_NEAR 1e-10
+
+struct tangent_near {
+	bool is;
+	enum contact_place place;
+	enum contact_motion other;     /* of the other contact */
+	vector2 slip;                  /* where the changes have been carried to, */
+	struct friction start;         /* and friction there */
+	vector2 force[CONTACT_PLACES]; /* impulses of friction since then */
+	double impulse;                /* of the normal force */
+};
+
 struct impact_tangent {
 	vector2 slip[CONTACT_PLACES][2][TANGENT_PAIRS]; /* part by part */
 	vector2 along[TANGENT_PAIRS];                   /* of the velocity along the rail */
@@ -21,6 +36,9 @@ struct impact_tangent {
 	struct impact end;        /* motions and directions at the end of the last step */
 	struct friction friction; /* there */
 	double into;              /* speed into the rail, there */
+	struct tangent_near near;
+	bool ended[CONTACT_PLACES];     /* slips that have ended, */
+	vector2 before[CONTACT_PLACES]; /* and their directions until then */
 };
 
 /* Starts the changes at the start of an impact. */
@@ -31,13 +49,16 @@ void tangent_start(struct impact_tangent *tangent, const struct impact *impact, 
 void tangent_step(struct impact_tangent *tangent, const struct impact *impact,
                   const struct impact_series *series, double length, enum contact_place ends);
 
+/* Waiting for a slip that is near to zero has come to an end: brings the changes up to date. */
+void tangent_leave(struct impact_tangent *tangent);
+
 /* The slip of a contact that slid or followed has ended; nothing has been decided yet about how it
- * goes on. What is left of a change across the slip dies out, and a change along it shifts the time
- * of the end. */
+ * goes on. */
 void tangent_end_slip(struct impact_tangent *tangent, enum contact_place place);
 
-/* How a contact without slip goes on has been decided, as impact says: a change of its slip dies
- * out while it sticks, or shifts the start of the slip if it follows. */
+/* How a contact without slip goes on has been decided, as impact says: a change of its slip leaves
+ * behind what it does in passing zero, dies out while it sticks, or shifts the start of the slip if
+ * it follows. */
 void tangent_begin(struct impact_tangent *tangent, const struct impact *impact,
                    enum contact_place place);
 

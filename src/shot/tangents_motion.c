@@ -27,7 +27,7 @@ void tangents_friction(const struct play *play, enum constant_id id, size_t i, d
 }
 
 void tangents_direction(const struct play *play, enum direction_kind kind, int which,
-                          struct gradient_row *row)
+                        struct gradient_row *row)
 {
 	const struct shot_gradient *gradient = play->gradient;
 
@@ -125,29 +125,45 @@ static void advance_rolling(struct play *play, size_t i, double time)
 	advance_rows(ball, &turning, -1.0 / play->scene->bodies[i].radius, time, n);
 }
 
+/* Derivatives of the slopes that drive a ball: a rail may hold it against one of them. */
+static void slope_rows(const struct play *play, size_t i, struct gradient_row *by_long,
+                       struct gradient_row *by_short)
+{
+	const struct constant_terms *terms = &play->scene->constants->terms;
+	struct constants driving = play_constants(play, i);
+	int n = gradient_pairs(play->gradient);
+
+	tangents_direction(play, DIRECTION_TERM, TERM_SLOPE_LONG, by_long);
+	tangents_direction(play, DIRECTION_TERM, TERM_SLOPE_SHORT, by_short);
+	if (driving.terms.slope_long != terms->slope_long)
+		row_zero(by_long, n);
+	if (driving.terms.slope_short != terms->slope_short)
+		row_zero(by_short, n);
+}
+
 /* On a slope: also when the phase would end, by the derivatives, for the event if it does. */
 static void advance_curved(struct play *play, size_t i, double time)
 {
 	const struct moving_ball *moving = &play->balls[i];
 	struct gradient_ball *ball = &play->gradient->balls[i];
 	bool slides = moving->motion.phase == CLOTH_SLIDING;
-	double value = play->scene->constants->value[slides ? SLIDING_FRICTION : ROLLING_RESISTANCE];
+	double value =
+	    play->scene->constants->value[slides ? SLIDING_FRICTION : ROLLING_RESISTANCE];
 	double friction = value * (slides ? play->scene->bodies[i].grip : 1.0);
 	int n = gradient_pairs(play->gradient);
 	struct gradient_row in[SLOPE_BY], out[SLOPE_PARTS];
 	struct slope_slopes slopes;
 
-	slope_differentiate(&moving->start, &moving->motion, play->scene->bodies[i].radius, friction,
-	                    time, &slopes);
+	slope_differentiate(&moving->start, &moving->motion, play->scene->bodies[i].radius,
+	                    friction, time, &slopes);
 	for (int k = 0; k < 4; k++)
 		row_copy(&in[k], &ball->part[PART_VELOCITY_X + k], n);
 	if (slides)
 		tangents_friction(play, SLIDING_FRICTION, i, 1.0, &in[SLOPE_BY_FRICTION]);
 	else
 		tangents_direction(play, DIRECTION_CONSTANT, ROLLING_RESISTANCE,
-		              &in[SLOPE_BY_FRICTION]);
-	tangents_direction(play, DIRECTION_TERM, TERM_SLOPE_LONG, &in[SLOPE_BY_LONG]);
-	tangents_direction(play, DIRECTION_TERM, TERM_SLOPE_SHORT, &in[SLOPE_BY_SHORT]);
+		                   &in[SLOPE_BY_FRICTION]);
+	slope_rows(play, i, &in[SLOPE_BY_LONG], &in[SLOPE_BY_SHORT]);
 	row_zero(&ball->event_time, n);
 	for (int m = 0; m < SLOPE_BY; m++)
 		row_add(&ball->event_time, slopes.duration[m], &in[m], n);
