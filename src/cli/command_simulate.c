@@ -215,7 +215,8 @@ static enum status finish(struct job *job, const struct measurement *measurement
 	}
 	if (job->invocation->messages.json)
 		simulation_json_print(job->protocol, &job->constants, job->seed, job->noise,
-		                      measurement->row_count, job->output, text_bytes(&csv), answer);
+		                      measurement->row_count, job->output, job->trace.path,
+		                      text_bytes(&csv), answer);
 	else if (job->output == NULL)
 		text_add_bytes(answer, text_bytes(&csv), csv.length);
 	answer->failed = answer->failed || csv.failed;

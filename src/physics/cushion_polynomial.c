@@ -51,7 +51,7 @@ static double bracketed_root(const double *c, int degree, double low, double hig
 			low = t;
 		else
 			high = t;
-		next = t - value / slope;
+		next = slope != 0.0 ? t - value / slope : HUGE_VAL;
 		if (!(next > low && next < high)) {
 			/* A root at an end of the interval has its last correction rounded away. */
 			if (fabs(next - t) <= 4e-16 * fabs(t))

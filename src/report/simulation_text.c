@@ -31,7 +31,7 @@ void simulation_note(const struct constants *constants, uint64_t seed, bool nois
 
 void simulation_json_print(const struct protocol *protocol, const struct constants *constants,
                            uint64_t seed, bool noise, size_t strokes, const char *file,
-                           const char *csv, struct text *out)
+                           const char *trace, const char *csv, struct text *out)
 {
 	struct json_writer writer;
 
@@ -55,5 +55,7 @@ void simulation_json_print(const struct protocol *protocol, const struct constan
 		json_string(&writer, "file", file);
 	else
 		json_string(&writer, "measurement", csv);
+	if (trace != NULL)
+		json_string(&writer, "trace", trace);
 	json_close_object(&writer);
 }

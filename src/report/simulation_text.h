@@ -18,9 +18,10 @@ void simulation_note(const struct constants *constants, uint64_t seed, bool nois
 /* A simulation as one JSON object of format "restpoint-simulation".
  *   strokes  rows of the measurement
  *   file     where the measurement was written; NULL: it is put in as the string "measurement"
+ *   trace    where the paths were written, and NULL where they were not
  *   csv      the measurement file */
 void simulation_json_print(const struct protocol *protocol, const struct constants *constants,
                            uint64_t seed, bool noise, size_t strokes, const char *file,
-                           const char *csv, struct text *out);
+                           const char *trace, const char *csv, struct text *out);
 
 #endif

@@ -84,22 +84,24 @@ double event_rail_time(const struct ball_state *state, const struct cloth_motion
 	return first <= within ? first : HUGE_VAL;
 }
 
-/* When balls that approach hardly or not at all are EVENT_DEPTH inside one another, but not
- * before they approach enough to meet. HUGE_VAL: never. */
-static double pressed_time(double overlap, double approach, double drive)
+/* When balls that approach hardly or not at all are EVENT_DEPTH inside one another, on the whole of
+ * the path; those that are already, when they approach enough to meet. */
+static double pressed_time(const struct relative_path *path, double reach, double approach,
+                           double drive, double within)
 {
-	double depth = fmax(0.0, EVENT_DEPTH - overlap);
-	double square = approach * approach + 2.0 * drive * depth, fall;
+	const struct vector3 *d = &path->d, *v = &path->v, *a = &path->a;
+	double near = reach - EVENT_DEPTH;
+	/* Of the squared distance. */
+	double over[ROOTS_DEGREE + 1] = {vector3_dot(*d, *d) - near * near,
+	                                 2.0 * vector3_dot(*d, *v),
+	                                 vector3_dot(*v, *v) + vector3_dot(*d, *a),
+	                                 vector3_dot(*v, *a), 0.25 * vector3_dot(*a, *a)};
 
-	if (square < 0.0 || (approach <= 0.0 && drive <= 0.0))
-		return HUGE_VAL;
-	if (approach > 0.0)
-		fall = 2.0 * depth / (approach + sqrt(square));
-	else
-		fall = (sqrt(square) - approach) / drive;
-	if (approach + drive * fall < 3.0 * EVENT_DEEP_APPROACH)
-		fall = drive > 0.0 ? (3.0 * EVENT_DEEP_APPROACH - approach) / drive : HUGE_VAL;
-	return fall;
+	if (over[0] > 0.0)
+		return roots_first_fall(over, ROOTS_DEGREE, within);
+	if (approach > EVENT_DEEP_APPROACH)
+		return 0.0;
+	return drive > 0.0 ? (3.0 * EVENT_DEEP_APPROACH - approach) / drive : HUGE_VAL;
 }
 
 /* Touching balls: they meet at once when they approach; soon when they neither approach nor part
@@ -114,14 +116,15 @@ double events_touching(const struct relative_path *path, const struct event_pair
 	double opens = vector3_dot(*d, *v), pushes = vector3_dot(*d, *a);
 	double approach = -opens / reach;
 	double drive = approach * approach / reach - (vector3_dot(*v, *v) + pushes) / reach;
-	double opening[ROOTS_DEGREE], fall;
+	double opening[ROOTS_DEGREE], fall = HUGE_VAL;
 
 	if (approach > (pair->rests ? EVENT_RESTING_APPROACH : EVENT_APPROACH))
 		return 0.0;
 	if (approach > -EVENT_APPROACH && (approach > 0.0 || drive > 0.0)) {
-		fall = pressed_time(reach - vector3_norm(*d), approach, drive);
-		if (fall < HUGE_VAL)
-			return fmax(fall, soonest) <= within ? fmax(fall, soonest) : HUGE_VAL;
+		fall = fmax(soonest, pressed_time(path, reach, approach, drive, within));
+		fall = fall <= within ? fall : HUGE_VAL;
+		if (drive > 0.0 || approach > EVENT_APPROACH)
+			return fall;
 	}
 	if (opens >= 0.0 && pushes >= 0.0) /* they part, and nothing brings them back */
 		return HUGE_VAL;
@@ -130,7 +133,7 @@ double events_touching(const struct relative_path *path, const struct event_pair
 	opening[1] = vector3_dot(*v, *v) + pushes;
 	opening[2] = vector3_dot(*v, *a);
 	opening[3] = 0.25 * vector3_dot(*a, *a);
-	return roots_first_fall(opening, ROOTS_DEGREE - 1, within);
+	return fmin(fall, roots_first_fall(opening, ROOTS_DEGREE - 1, within));
 }
 
 /* Whether all of three points, seen from the origin along (x, y), are farther than size. */

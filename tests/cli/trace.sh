@@ -73,7 +73,10 @@ fi
 trace one.csv --shot=firm-half --json
 expect_status 0
 valid_json out
+holds out '"trace": "one.csv"'
 valid_json_lines err
+run simulate --protocol trial --constants constants.json --json
+if grep -q '"trace"' out; then fail "a trace is named that was not written"; fi
 
 # refused STATUS COMPLAINT OPTION...: nothing is written and nothing answered.
 refused()

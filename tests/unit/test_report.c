@@ -215,7 +215,7 @@ START_TEST(a_simulated_file_tells_the_terms_that_count)
 	check_contains(&out, "; ball_friction 0.06; slope_short -0.00137; bed_restitution 0.517");
 	check_lacks(&out, "slope_long");
 	text_free(&out);
-	simulation_json_print(&protocol, &constants, 3, true, 0, "f.csv", "", &out);
+	simulation_json_print(&protocol, &constants, 3, true, 0, "f.csv", NULL, "", &out);
 	check_contains(&out, "    \"slope_short\": -0.00137,\n    \"bed_restitution\": 0.517\n  }");
 	check_lacks(&out, "liveliness");
 	text_free(&out);
