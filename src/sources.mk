@@ -71,6 +71,10 @@ physics_sources = \
 	src/physics/cushion_follow.c \
 	src/physics/cushion_free.c \
 	src/physics/cushion_free.h \
+	src/physics/cushion_glide.c \
+	src/physics/cushion_glide.h \
+	src/physics/cushion_glide_step.c \
+	src/physics/cushion_glide_step.h \
 	src/physics/cushion_hop.c \
 	src/physics/cushion_impact.c \
 	src/physics/cushion_impact.h \
@@ -87,9 +91,13 @@ physics_sources = \
 	src/physics/cushion_slide.c \
 	src/physics/cushion_slopes.c \
 	src/physics/cushion_slopes.h \
+	src/physics/cushion_start.c \
 	src/physics/cushion_tangent.c \
 	src/physics/cushion_tangent.h \
 	src/physics/cushion_tangent_step.c \
+	src/physics/cushion_trail.c \
+	src/physics/cushion_way.c \
+	src/physics/cushion_way.h \
 	src/physics/flight.c \
 	src/physics/flight.h \
 	src/physics/roots.c \

@@ -26,6 +26,17 @@ static void run_start(struct impact_run *run, const struct cushion_contact *cont
 	run->tangent = NULL;
 }
 
+/* Whether the steps of glide.h serve: about the usual tolerance, on a bed that bears however the
+ * nose slips, for an impact that goes on well beyond compression. */
+static bool may_glide(const struct cushion_contact *contact, double tolerance, double restitution)
+{
+	double sine = contact->nose_sine;
+
+	return tolerance > 1e-9 && tolerance < 1e-7 && restitution > 0.05 &&
+	       contact->friction > 0.0 && contact->bed_friction > 0.0 &&
+	       contact->friction * sqrt(1.0 - sine * sine) < sine;
+}
+
 static double largest(struct vector3 v)
 {
 	return fmax(fabs(v.x), fmax(fabs(v.y), fabs(v.z)));
@@ -38,16 +49,6 @@ static bool are_finite(const struct cushion_contact *contact, struct vector3 vel
 	       isfinite(spin_speed.y) && isfinite(spin_speed.z) && isfinite(contact->friction) &&
 	       isfinite(contact->bed_friction) && isfinite(contact->restitution) &&
 	       fabs(contact->nose_sine) < 1.0;
-}
-
-/* Runs the whole impact; false when it runs away. */
-static bool run_through(struct impact_run *run, double restitution)
-{
-	double share = restitution * restitution;
-
-	if (!impact_compress(run))
-		return false;
-	return restitution <= 0.0 || impact_give_back(run, share);
 }
 
 /* One impact, with its tangent unless that is NULL; *run is left at its end. */
@@ -67,7 +68,10 @@ static enum status solve(const struct cushion_contact *contact, double tolerance
 	run->tangent = tangent;
 	if (tangent != NULL)
 		run->error.turn = 1e-8;
-	if (!run_through(run, e))
+	run->glides = tangent == NULL && may_glide(contact, tolerance, e);
+	run->part = PART_COMPRESSION;
+	run->share = e * e;
+	if (!impact_run_through(run))
 		return STATUS_INTERNAL;
 	if (outcome != NULL)
 		*outcome = (struct cushion_outcome){.approach = velocity->y * run->impact.cosine,

@@ -17,7 +17,6 @@ struct building {
 	struct friction start;                        /* of order zero */
 	double slope[CONTACT_PLACES][CONTACT_PLACES]; /* of the turning rates, see rates.h */
 	bool slides[CONTACT_PLACES], follows[CONTACT_PLACES];
-	double lag_change; /* of the direction at the start, by the last sweep */
 };
 
 /* Coefficient k of the direction of a following contact, but for the newest term of turn:
@@ -91,14 +90,13 @@ static void solve_angles(const struct building *building, const double excess[CO
 static void add_angles(struct building *building, int k)
 {
 	double excess[CONTACT_PLACES] = {0.0, 0.0}, lag[CONTACT_PLACES] = {0.0, 0.0};
-	double before[CONTACT_PLACES], angle[CONTACT_PLACES];
+	double angle[CONTACT_PLACES];
 
 	for (int place = 0; place < CONTACT_PLACES; place++) {
 		struct contact_series *contact = &building->series->contact[place];
 
 		if (!building->follows[place])
 			continue;
-		before[place] = contact->turn[k - 1];
 		contact->turn[k - 1] = 0.0;
 		excess[place] = turning_excess(contact, k);
 		lag[place] = -k * contact->size[1];
@@ -111,11 +109,6 @@ static void add_angles(struct building *building, int k)
 			continue;
 		contact->turn[k - 1] = k * angle[place];
 		contact->direction[k] += angle[place] * vector2_turn(contact->direction[0]);
-		if (k == 1)
-			building->lag_change =
-			    fmax(building->lag_change,
-			         contact->size[0] * fabs((contact->turn[0] - before[place]) /
-			                                 building->slope[place][place]));
 	}
 }
 
@@ -215,10 +208,41 @@ static void add_terms(struct building *building, int order)
 	}
 }
 
+/* Whether the faster way serves: the nose follows and a bed that bears slides. */
+static bool is_trail(const struct building *building)
+{
+	return building->follows[CONTACT_NOSE] && building->slides[CONTACT_BED] &&
+	       !building->impact->lifted;
+}
+
+/* One sweep; returns the change of the direction at the start that it calls for. */
+static double sweep(struct building *building, int order)
+{
+	double before[CONTACT_PLACES], most = 0.0;
+
+	for (int place = 0; place < CONTACT_PLACES; place++)
+		before[place] = building->series->contact[place].turn[0];
+	if (is_trail(building))
+		series_trail(building->series, building->impact,
+		             building->slope[CONTACT_NOSE][CONTACT_NOSE], order);
+	else
+		add_terms(building, order);
+	for (int place = 0; place < CONTACT_PLACES; place++) {
+		const struct contact_series *contact = &building->series->contact[place];
+
+		if (building->follows[place])
+			most =
+			    fmax(most, contact->size[0] * fabs((contact->turn[0] - before[place]) /
+			                                       building->slope[place][place]));
+	}
+	return most;
+}
+
 bool series_follow(struct impact_series *series, struct impact *impact, int order,
                    double direction_error)
 {
 	struct building building = {.series = series, .impact = impact};
+	double change, lead = 0.0;
 	bool lags = false;
 
 	for (int place = 0; place < CONTACT_PLACES; place++) {
@@ -230,12 +254,17 @@ bool series_follow(struct impact_series *series, struct impact *impact, int orde
 		for (int k = 0; k <= order; k++)
 			contact->turn[k] = 0.0;
 	}
-	for (int sweep = 0; sweep < 6; sweep++) {
+	for (int tries = 0; tries < 6; tries++) {
+		/* What the first sweep of several is good for, the lower orders do. */
+		bool some = lags && tries == 0 && order > 14;
+
 		if (!start_directions(&building))
 			return false;
-		building.lag_change = 0.0;
-		add_terms(&building, order);
-		if (!lags || building.lag_change <= direction_error)
+		change = sweep(&building, some ? 10 : order);
+		lead = fmax(lead, change);
+		/* Higher orders that have been swept but once err by a part like the change of the
+		 * first sweep. */
+		if (!lags || (change <= direction_error && (tries > 1 || (!some && lead < 3e-4))))
 			return true;
 	}
 	return false;

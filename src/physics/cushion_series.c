@@ -104,6 +104,16 @@ static void build_straight(struct impact_series *series, const struct impact *im
 	series_integrate(series, impact, 1);
 }
 
+/* Whether a slip starts from zero at a bed that bears, under a nose that slides. */
+static bool starts_rolling(const struct impact_series *series, const struct impact *impact,
+                           const struct friction *friction)
+{
+	return impact->motion[CONTACT_NOSE] == CONTACT_SLIDES &&
+	       impact->motion[CONTACT_BED] == CONTACT_FOLLOWS && !impact->lifted &&
+	       series->contact[CONTACT_BED].size[0] == 0.0 &&
+	       vector2_dot(impact->direction[CONTACT_BED], friction->rate[CONTACT_BED]) > 0.0;
+}
+
 bool series_build(struct impact_series *series, struct impact *impact, int order,
                   const vector2 slip[CONTACT_PLACES], const double size[CONTACT_PLACES],
                   double speed, const struct series_error *error)
@@ -124,6 +134,10 @@ bool series_build(struct impact_series *series, struct impact *impact, int order
 	friction_find(impact, &friction);
 	if (nothing_turns(impact, &friction)) {
 		build_straight(series, impact, &friction);
+		return true;
+	}
+	if (starts_rolling(series, impact, &friction)) {
+		series_start(series, impact, &friction, order);
 		return true;
 	}
 	if (impact->motion[CONTACT_NOSE] == CONTACT_FOLLOWS ||

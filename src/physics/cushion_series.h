@@ -54,12 +54,21 @@ bool series_build(struct impact_series *series, struct impact *impact, int order
                   const vector2 slip[CONTACT_PLACES], const double size[CONTACT_PLACES],
                   double speed, const struct series_error *error);
 
-/* The two ways to build it: no contact follows, or one or both do. The terms of order zero of
- * slips, their sizes and speed are set already. */
+/* The ways to build it: no contact follows; one or both do; and the nose slides while a slip starts
+ * from zero at a bed that bears, which the second could do too, but not as soon. The terms of order
+ * zero of slips, their sizes and speed are set already. */
 void series_slide(struct impact_series *series, const struct impact *impact,
+                  const struct friction *friction, int order);
+void series_start(struct impact_series *series, const struct impact *impact,
                   const struct friction *friction, int order);
 bool series_follow(struct impact_series *series, struct impact *impact, int order,
                    double direction_error);
+
+/* A sweep of series_follow where the nose follows and a bed that bears slides. The terms of order
+ * zero are set, and the turns by the sweep before; slope is that of the turning rate by the
+ * angle. */
+void series_trail(struct impact_series *series, const struct impact *impact, double slope,
+                  int order);
 
 /* Coefficient k >= 1 of the size and the direction of a slip, from the slip's up to that one. */
 void series_add_size(struct contact_series *contact, int k);

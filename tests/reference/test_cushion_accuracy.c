@@ -47,6 +47,29 @@ START_TEST(tolerances_converge)
 }
 END_TEST
 
+/* The tolerance that shots are played with, where the bed bears whatever the nose does and steps of
+ * another kind are taken: every second ball rolls up to the cushion. */
+START_TEST(usual_tolerance_is_kept)
+{
+	struct random_stream random = random_start(8887, 5);
+	int misses = 0;
+
+	for (int i = 0; i < 20000; i++) {
+		struct impact_draw drawn = impact_draw(&random, i % 2 == 0 ? 1 : i), tight;
+		double size = hypot(vector3_norm(drawn.velocity), vector3_norm(drawn.spin_speed));
+
+		drawn.contact.friction =
+		    impact_between(&random, 0.02, 0.99 * tan(asin(drawn.contact.nose_sine)));
+		tight = drawn;
+		solve_within(CUSHION_TOLERANCE, &drawn);
+		solve_within(1e-11, &tight);
+		misses += close_miss("usual", i, "within 1e-8", 0.0, distance(&drawn, &tight),
+		                     CUSHION_TOLERANCE * size);
+	}
+	ck_assert_int_eq(misses, 0);
+}
+END_TEST
+
 /* The smoothing of the second implementation leaves an error of about its size. */
 #define SMOOTHING 3e-6
 
@@ -197,6 +220,7 @@ int main(void)
 	TCase *tests = tcase_create("accuracy");
 
 	tcase_add_test(tests, tolerances_converge);
+	tcase_add_test(tests, usual_tolerance_is_kept);
 	tcase_add_test(tests, second_implementation_agrees);
 	tcase_add_test(tests, all_rails_are_one_rail);
 	tcase_add_test(tests, irregular_rails_turn_the_velocity_alone);

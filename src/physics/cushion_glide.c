@@ -1,0 +1,367 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "physics/cushion_glide.h"
+
+#include <math.h>
+
+#include "physics/cushion_glide_step.h"
+#include "physics/cushion_way.h"
+
+/* Steps from event to event; the two parts of a vector belong to the two contacts, nose and bed. */
+
+#define STEP_LIMIT 1000
+
+/* How the state goes on by impulse: second derivatives of the slips, speed into the rail. */
+struct curve {
+	vector2 x, y;
+	double into_rate, into_curve;
+	double jerk; /* about how fast the rates turn away from that */
+	double pull; /* by which a slip could end soonest */
+};
+
+static inline double larger(double a, double b)
+{
+	return a > b ? a : b;
+}
+
+static inline vector2 absolute(vector2 a)
+{
+	return (vector2){fabs(a[0]), fabs(a[1])};
+}
+
+static void find_curve(const struct glide *glide, struct curve *curve)
+{
+	const struct glide_rates *rates = &glide->rates;
+	vector2 angle = rates->turn / glide->size;
+	vector2 x = -angle * glide->direction_y, y = angle * glide->direction_x;
+	vector2 pull = (absolute(rates->x) + absolute(rates->y)) / glide->size;
+	double grip = glide->lean[0] * y[0];
+
+	curve->x = x[0] * glide->nose_x +
+	           (rates->grip[0] * x[1] + grip * glide->direction_x[1]) * glide->bed_x;
+	curve->y = y[0] * glide->nose_y +
+	           (rates->grip[0] * y[1] + grip * glide->direction_y[1]) * glide->bed_y;
+	curve->into_rate = glide->lever * (rates->y[1] - rates->y[0]);
+	curve->into_curve = glide->lever * (curve->y[1] - curve->y[0]);
+	curve->pull = larger(pull[0], pull[1]);
+	curve->jerk = larger(fabs(angle[0]), fabs(angle[1])) * curve->pull;
+}
+
+/* Work that the cushion takes up in a small impulse ahead. */
+static double work_ahead(const struct glide *glide, const struct curve *curve, double impulse)
+{
+	return glide->cosine * impulse *
+	       (glide->into +
+	        impulse * (0.5 * curve->into_rate + impulse / 6.0 * curve->into_curve));
+}
+
+/* How far the end of the part is, as the impulse goes, if it is near; roughly, if the curve is so
+ * strong there that Newton's method would not be led to it. */
+static double end_ahead(const struct glide *glide, const struct curve *curve, bool compressing)
+{
+	double v = glide->into, a = curve->into_rate, left, impulse, slope;
+
+	if (compressing) {
+		impulse = v / -a;
+		slope = a + impulse * curve->into_curve;
+		if (!(slope < 0.5 * a))
+			return impulse;
+		return impulse - (v + impulse * (a + 0.5 * impulse * curve->into_curve)) / slope;
+	}
+	/* v h + a h^2 / 2 = -left with a < 0 */
+	left = glide->at.amount[1] / glide->cosine;
+	impulse = 2.0 * left / (sqrt(larger(0.0, v * v - 2.0 * a * left)) - v);
+	for (int round = 0; round < 2; round++) {
+		slope = v + impulse * (a + 0.5 * impulse * curve->into_curve);
+		if (!(slope < 0.5 * (v + impulse * a)))
+			break;
+		impulse -= (glide->at.amount[1] + work_ahead(glide, curve, impulse)) /
+		           (glide->cosine * slope);
+	}
+	return impulse;
+}
+
+/* The length of a step over an impulse ahead: the logarithm of the pace grows at a rate that
+ * changes evenly. */
+static double step_length(const struct glide *glide, const struct curve *curve, double impulse)
+{
+	double share = glide->pace[0], other = 1.0 - share, pace = glide->pace[1], z, length;
+	vector2 growth = glide->rates.growth;
+	vector2 faster = glide->rates.turn * glide->rates.turn / glide->size +
+	                 glide->direction_x * curve->x + glide->direction_y * curve->y;
+	double rate = share * share * growth[0] + other * other * growth[1];
+	double shift = share * other * (other * growth[1] - share * growth[0]);
+	double change = 2.0 * shift * (share * growth[0] - other * growth[1]) +
+	                pace * (share * share * faster[0] + other * other * faster[1]);
+	double square = rate * rate + change;
+
+	/* A fraction that is about log(1 + z) / z, then Newton's method for three terms, as long as
+	 * these tell how the pace goes. */
+	z = impulse / pace * rate;
+	length = impulse / pace * (z > -0.8 ? (6.0 + z) / (6.0 + 4.0 * z) : 2.0);
+	for (int round = 0; round < 2; round++) {
+		double h = length, slope = 1.0 + h * rate + 0.5 * h * h * square;
+
+		if (!(slope > 0.3))
+			break;
+		length -=
+		    (h * (1.0 + 0.5 * h * rate + h * h / 6.0 * square) - impulse / pace) / slope;
+	}
+	return length;
+}
+
+/* Goes on by a small impulse, to second order. */
+static void creep(struct glide *glide, const struct curve *curve, double impulse)
+{
+	double half = 0.5 * impulse * impulse;
+
+	glide->at.x += impulse * glide->rates.x + half * curve->x;
+	glide->at.y += impulse * glide->rates.y + half * curve->y;
+	glide->at.amount[1] += work_ahead(glide, curve, impulse);
+	glide->into += impulse * curve->into_rate + half * curve->into_curve;
+	glide->at.amount[0] += impulse;
+}
+
+/* Sets up the present state of a run. */
+static void start(struct glide *glide, const struct impact_run *run)
+{
+	const struct impact_state *state = &run->state;
+	double s = run->impact.sine, c = run->impact.cosine;
+
+	glide_make(glide, &run->impact);
+	glide->at.x = (vector2){state->along + state->spin_speed[1] * s - state->spin_speed[2] * c,
+	                        state->along - state->spin_speed[1]};
+	glide->at.y =
+	    (vector2){state->spin_speed[0] - state->into * s, state->into + state->spin_speed[0]};
+	glide->into = state->into;
+	glide->at.amount = (vector2){state->impulse, state->work};
+	glide_measure(glide);
+}
+
+/* Puts the state back. The friction along the rail is told by what it has done to the slips. */
+static void finish(const struct glide *glide, struct impact_run *run)
+{
+	struct impact_state *state = &run->state;
+	double s = run->impact.sine, before = 2.0 * state->along +
+	                                      (s - 1.0) * state->spin_speed[1] -
+	                                      glide->cosine * state->spin_speed[2];
+
+	state->along += (glide->at.x[0] + glide->at.x[1] - before) /
+	                (run->impact.own[CONTACT_NOSE][0] + run->impact.shared[0]);
+	state->into = glide->into;
+	state->spin_speed[0] = glide->at.y[1] - glide->into;
+	state->spin_speed[1] = state->along - glide->at.x[1];
+	state->spin_speed[2] =
+	    (state->along + s * state->spin_speed[1] - glide->at.x[0]) / glide->cosine;
+	state->work = glide->at.amount[1];
+	state->impulse = glide->at.amount[0];
+}
+
+/* A length for the first step: directions turn by no more than an angle of about that. */
+static double first_length(const struct glide *glide)
+{
+	vector2 x = glide->rates.x, y = glide->rates.y, square = x * x + y * y;
+	double share = glide->pace[0];
+
+	return 0.8 / (share * sqrt(square[0]) + (1.0 - share) * sqrt(square[1]));
+}
+
+/* Shortens a step such that slips that are drawn to their way settle there and do not swing. */
+static double steadied(const struct glide *glide, double length)
+{
+	double share = glide->pace[0];
+	vector2 pull = glide->rates.growth -
+	               (vector2){glide->nose_x[0], glide->rates.grip[0] * glide->bed_x[1]};
+	double most = larger(share * pull[0], (1.0 - share) * pull[1]);
+
+	return most * length > 3.5 ? 3.5 / most : length;
+}
+
+/* Whether the part cannot end within an impulse. */
+static bool is_far(const struct glide *glide, bool compressing, double impulse)
+{
+	double v = glide->into, a = glide->lever * (glide->rates.y[1] - glide->rates.y[0]);
+
+	if (compressing)
+		return v + a * impulse > 0.0;
+	return glide->at.amount[1] + glide->cosine * impulse * (v + 0.5 * a * impulse) > 0.0;
+}
+
+/* The end of compression, so near that the work till there can be told. */
+static void begin_restitution(struct glide *glide, struct impact_run *run,
+                              const struct curve *curve, double ahead)
+{
+	double work = work_ahead(glide, curve, ahead);
+
+	run->compression = glide->at.amount[1] + work;
+	glide->at.amount[1] = run->share * run->compression - work;
+	run->part = PART_RESTITUTION;
+}
+
+/* Ends a part that is as good as over, and shortens the step to the end of one that would end in
+ * it. Returns whether it does. */
+static bool aim(struct glide *glide, struct impact_run *run, double *length)
+{
+	double within = 3.0 * *length * glide->pace[1], ahead, aimed, cube;
+	struct curve curve;
+	bool past;
+
+	for (;;) {
+		bool compressing = run->part == PART_COMPRESSION;
+
+		if (is_far(glide, compressing, within))
+			return false;
+		find_curve(glide, &curve);
+		ahead = end_ahead(glide, &curve, compressing);
+		cube = fabs(ahead) * curve.pull < 0.3 ? fabs(ahead) * ahead * ahead * curve.jerk
+		                                      : HUGE_VAL;
+		if (compressing && cube * fabs(ahead) <= 5.0 * run->error.speed) {
+			begin_restitution(glide, run, &curve, ahead);
+			continue;
+		}
+		if (!compressing && cube <= 0.3 * run->error.speed) {
+			creep(glide, &curve, ahead);
+			glide->at.amount[1] = 0.0;
+			run->part = PART_ENDED;
+			return false;
+		}
+		past = compressing ? glide->into < 0.0 : glide->at.amount[1] < 0.0;
+		aimed = step_length(glide, &curve, ahead);
+		if (past != (ahead < 0.0) || !(aimed / ahead > 0.3 / glide->pace[1]) ||
+		    !(fabs(aimed) < 1.1 * *length))
+			return false;
+		*length = aimed;
+		return true;
+	}
+}
+
+/* By how much a step has to be shortened because it went beyond the end of the part by more than
+ * can be told from there; 1 if it need not. */
+static double overshoot(const struct glide *glide, const struct impact_run *run,
+                        const struct glide_sums *total)
+{
+	double before, after;
+
+	if (run->part == PART_COMPRESSION) {
+		before = glide->into;
+		after = before + glide->lever * (total->y[1] - total->y[0]);
+	} else {
+		before = glide->at.amount[1];
+		after = before + total->amount[1];
+	}
+	return after < -1e-4 ? before / (before - after) : 1.0;
+}
+
+/* Whether a slip has come so near to zero that something else begins: it goes on along its one way.
+ * It must not end before it would be there. */
+static bool has_dwindled(const struct glide *glide, struct impact_run *run)
+{
+	double left = HUGE_VAL;
+
+	if (glide->size[0] >= WAY_SMALL_SLIP && glide->size[1] >= WAY_SMALL_SLIP)
+		return false;
+	if (run->part == PART_RESTITUTION)
+		left = glide->at.amount[1] / (glide->cosine * -glide->into);
+	for (int place = 0; place < CONTACT_PLACES; place++) {
+		run->size[place] = glide->size[place];
+		run->impact.direction[place] =
+		    (vector2){glide->direction_x[place], glide->direction_y[place]};
+	}
+	for (int place = 0; place < CONTACT_PLACES; place++)
+		if (glide->size[place] < WAY_SMALL_SLIP && !(left < 40.0 * glide->size[place]) &&
+		    way_is_on(run, (enum contact_place)place))
+			return true;
+	return false;
+}
+
+/* How much longer the next step may be than one with an error whose square is given: by the
+ * eighth root of the room left for the error, to a few percent. */
+static double next_factor(double limit, double square)
+{
+	static const double octaves[4] = {0.25, 0.5, 1.0, 2.0};
+	static const double roots[16] = {0.90, 0.94, 0.98, 1.02, 1.07, 1.12, 1.17, 1.22,
+	                                 1.27, 1.33, 1.39, 1.45, 1.51, 1.58, 1.65, 1.72};
+	int power;
+
+	frexp(limit * limit / larger(square, 1e-30), &power);
+	if (power > 24)
+		return 2.7;
+	if (power < -24)
+		return 0.3;
+	return roots[(power + 32) % 16] * octaves[(power + 32) / 16];
+}
+
+static void add_step(struct glide *glide, const struct glide_sums *total)
+{
+	glide->at.x += total->x;
+	glide->at.y += total->y;
+	glide->into = glide->lever * (glide->at.y[1] - glide->at.y[0]);
+	glide->at.amount += total->amount;
+	glide_measure(glide);
+}
+
+bool glide_serves(const struct impact_run *run, const vector2 slip[CONTACT_PLACES])
+{
+	const struct impact *impact = &run->impact;
+
+	return run->glides && impact->motion[CONTACT_NOSE] == CONTACT_SLIDES &&
+	       impact->motion[CONTACT_BED] == CONTACT_SLIDES &&
+	       (slip[CONTACT_NOSE][0] != 0.0 || slip[CONTACT_BED][0] != 0.0);
+}
+
+/* A step that is exact enough and does not go too far. *length is brought up to date for the next
+ * one, unless the step was shortened to an end. False when no such step is found. */
+static bool take_step(struct glide *glide, const struct impact_run *run, double limit, double step,
+                      bool aimed, double *length)
+{
+	for (int tries = 0; tries < 50; tries++) {
+		struct glide_sums total;
+		double square = glide_step(glide, step, &total), shorter;
+
+		shorter = square > 1.5 * limit * limit ? next_factor(limit, square)
+		                                       : overshoot(glide, run, &total);
+		if (shorter < 1.0) {
+			step *= shorter;
+			aimed = false;
+			continue;
+		}
+		if (!aimed || square > limit * limit)
+			*length = step * next_factor(limit, square);
+		add_step(glide, &total);
+		return square < HUGE_VAL;
+	}
+	return false;
+}
+
+bool glide_on(struct impact_run *run)
+{
+	/* What is thought to be the error at which the true one is about that accepted. */
+	double limit = 0.013 * sqrt(run->error.speed), length = 0.0;
+	struct glide glide;
+
+	start(&glide, run);
+	for (int tries = 0; tries < STEP_LIMIT; tries++) {
+		double step;
+		bool aimed, ends;
+
+		ends = !(glide.size[0] > run->smallest && glide.size[1] > run->smallest);
+		if (!ends) {
+			glide_bring_up(&glide);
+			ends = has_dwindled(&glide, run);
+		}
+		if (!ends) {
+			if (length == 0.0)
+				length = first_length(&glide);
+			step = steadied(&glide, length);
+			aimed = aim(&glide, run, &step);
+			ends = run->part == PART_ENDED;
+		}
+		if (ends) {
+			finish(&glide, run);
+			return isfinite(run->state.along + run->state.work);
+		}
+		if (!take_step(&glide, run, limit, step, aimed, &length))
+			return false;
+		run->steps++;
+	}
+	return false;
+}
