@@ -11,7 +11,8 @@
 /* A ball against a cushion: one impact with two contacts, the nose above the centre and the bed
  * below (physics.md 2). Structure of the model: Mathavan, Jackson & Parkin, Proc. IMechE C 224,
  * 1863 (2010); energetic restitution after Stronge (1990, year from memory). The rates are
- * integrated over the normal impulse by Taylor series of high order; the end of compression
+ * integrated over the normal impulse by Taylor series of high order, and, at about the usual
+ * tolerance while both contacts slide, by a Runge-Kutta method of order 8; the end of compression
  * and of restitution are landed on, and a contact whose slip has ended is solved for sticking. */
 
 /* What the impact depends on. All pure numbers. */
@@ -69,12 +70,12 @@ struct cushion_slopes {
  * spin_speed [m/s] by the same five incoming [m/s] and by the contact's restitution, friction and
  * bed_friction. They are carried along the course of the impact, to about the tolerance.
  *
- * Where a slip passes zero a change of it across its way dies out. A ball that rolls has no slip at
- * the bed, and the outcome has a kink there: the derivatives by the three numbers that make up
- * that slip (velocity along and into, spin_speed x and y) are, in the two directions that break
- * rolling, those of a ball whose slip is about to start in the direction in which that of the
- * rolling ball starts; they are exact for changes that leave it rolling. A sticking bed takes away
- * any slip, with no kink. That by restitution is the one by
+ * Where a slip passes zero a change of it leaves behind what its last turn does. A ball that rolls
+ * has no slip at the bed, and the outcome has a kink there: the derivatives by the three numbers
+ * that make up that slip (velocity along and into, spin_speed x and y) are, in the two directions
+ * that break rolling, those of a ball whose slip is about to start in the direction in which that of
+ * the rolling ball starts; they are exact for changes that leave it rolling. A sticking bed takes
+ * away any slip, with no kink. That by restitution is the one by
  * the clamped value: at 1 from below, at 0 from above. They are not numbers when the ball leaves
  * the bed, which may_lift allows. */
 enum status cushion_solve_slopes(const struct cushion_contact *contact, double tolerance,
