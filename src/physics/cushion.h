@@ -73,9 +73,9 @@ struct cushion_slopes {
  * Where a slip passes zero a change of it leaves behind what its last turn does. A ball that rolls
  * has no slip at the bed, and the outcome has a kink there: the derivatives by the three numbers
  * that make up that slip (velocity along and into, spin_speed x and y) are, in the two directions
- * that break rolling, those of a ball whose slip is about to start in the direction in which that of
- * the rolling ball starts; they are exact for changes that leave it rolling. A sticking bed takes
- * away any slip, with no kink. That by restitution is the one by
+ * that break rolling, those of a ball whose slip is about to start in the direction in which that
+ * of the rolling ball starts; they are exact for changes that leave it rolling. A sticking bed
+ * takes away any slip, with no kink. That by restitution is the one by
  * the clamped value: at 1 from below, at 0 from above. They are not numbers when the ball leaves
  * the bed, which may_lift allows. */
 enum status cushion_solve_slopes(const struct cushion_contact *contact, double tolerance,

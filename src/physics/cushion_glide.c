@@ -58,7 +58,7 @@ static double work_ahead(const struct glide *glide, const struct curve *curve, d
  * strong there that Newton's method would not be led to it. */
 static double end_ahead(const struct glide *glide, const struct curve *curve, bool compressing)
 {
-	double v = glide->into, a = curve->into_rate, left, impulse, slope;
+	double v = glide->into, a = curve->into_rate, left, fall, impulse, slope;
 
 	if (compressing) {
 		impulse = v / -a;
@@ -69,7 +69,10 @@ static double end_ahead(const struct glide *glide, const struct curve *curve, bo
 	}
 	/* v h + a h^2 / 2 = -left with a < 0 */
 	left = glide->at.amount[1] / glide->cosine;
-	impulse = 2.0 * left / (sqrt(larger(0.0, v * v - 2.0 * a * left)) - v);
+	fall = sqrt(larger(0.0, v * v - 2.0 * a * left)) - v;
+	if (!(fall > 0.0)) /* nothing is left, or the ball does not come out yet: not near */
+		return HUGE_VAL;
+	impulse = 2.0 * left / fall;
 	for (int round = 0; round < 2; round++) {
 		slope = v + impulse * (a + 0.5 * impulse * curve->into_curve);
 		if (!(slope < 0.5 * (v + impulse * a)))
@@ -259,8 +262,11 @@ static bool has_dwindled(const struct glide *glide, struct impact_run *run)
 
 	if (glide->size[0] >= WAY_SMALL_SLIP && glide->size[1] >= WAY_SMALL_SLIP)
 		return false;
-	if (run->part == PART_RESTITUTION)
+	if (run->part == PART_RESTITUTION) {
+		if (!(glide->into < 0.0)) /* at the turn that cannot be told: after the next step */
+			return false;
 		left = glide->at.amount[1] / (glide->cosine * -glide->into);
+	}
 	for (int place = 0; place < CONTACT_PLACES; place++) {
 		run->size[place] = glide->size[place];
 		run->impact.direction[place] =
