@@ -55,7 +55,7 @@ static bool are_finite(const struct cushion_contact *contact, struct vector3 vel
 static enum status solve(const struct cushion_contact *contact, double tolerance,
                          struct vector3 *velocity, struct vector3 *spin_speed,
                          struct cushion_outcome *outcome, struct impact_run *run,
-                         struct impact_tangent *tangent)
+                         struct impact_tangent *tangent, bool glides)
 {
 	double e = fmin(1.0, fmax(0.0, contact->restitution));
 	double unit = fmax(fmax(fabs(velocity->x), velocity->y), largest(*spin_speed));
@@ -68,7 +68,7 @@ static enum status solve(const struct cushion_contact *contact, double tolerance
 	run->tangent = tangent;
 	if (tangent != NULL)
 		run->error.turn = 1e-8;
-	run->glides = tangent == NULL && may_glide(contact, tolerance, e);
+	run->glides = glides && may_glide(contact, tolerance, e);
 	run->part = PART_COMPRESSION;
 	run->share = e * e;
 	if (!impact_run_through(run))
@@ -95,8 +95,13 @@ enum status cushion_solve(const struct cushion_contact *contact, double toleranc
                           struct cushion_outcome *outcome)
 {
 	struct impact_run run;
+	enum status status =
+	    solve(contact, tolerance, velocity, spin_speed, outcome, &run, NULL, true);
 
-	return solve(contact, tolerance, velocity, spin_speed, outcome, &run, NULL);
+	/* What the Runge-Kutta method gives up, the series may still solve. */
+	if (status != STATUS_OK)
+		status = solve(contact, tolerance, velocity, spin_speed, outcome, &run, NULL, false);
+	return status;
 }
 
 enum status cushion_solve_slopes(const struct cushion_contact *contact, double tolerance,
@@ -108,7 +113,7 @@ enum status cushion_solve_slopes(const struct cushion_contact *contact, double t
 	struct impact_run run;
 	struct impact_tangent tangent;
 	enum status status =
-	    solve(contact, tolerance, velocity, spin_speed, outcome, &run, &tangent);
+	    solve(contact, tolerance, velocity, spin_speed, outcome, &run, &tangent, false);
 
 	if (status == STATUS_OK)
 		slopes_gather(&run, e, unit, slopes);
