@@ -56,6 +56,17 @@ void text_add(struct text *text, const char *bytes)
 	text_add_bytes(text, bytes, strlen(bytes));
 }
 
+void text_add_quoted(struct text *text, const char *bytes)
+{
+	text_add(text, "\"");
+	for (; *bytes != '\0'; bytes++) {
+		if (*bytes == '"')
+			text_add(text, "\"");
+		text_add_bytes(text, bytes, 1);
+	}
+	text_add(text, "\"");
+}
+
 void text_print(struct text *text, const char *format, ...)
 {
 	va_list arguments;

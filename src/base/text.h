@@ -17,6 +17,8 @@ struct text {
 void text_free(struct text *text);
 void text_add(struct text *text, const char *bytes);
 void text_add_bytes(struct text *text, const char *bytes, size_t length);
+/* In double quotes, those inside doubled (RFC 4180). */
+void text_add_quoted(struct text *text, const char *bytes);
 void text_print(struct text *text, const char *format, ...) __attribute__((format(printf, 2, 3)));
 
 /* The bytes so far, never NULL. */

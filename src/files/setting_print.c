@@ -19,17 +19,10 @@ static bool needs_quotes(const char *value)
 
 void setting_print_cell(struct text *out, const char *value)
 {
-	if (!needs_quotes(value)) {
+	if (needs_quotes(value))
+		text_add_quoted(out, value);
+	else
 		text_add(out, value);
-		return;
-	}
-	text_add(out, "\"");
-	for (; *value != '\0'; value++) {
-		if (*value == '"')
-			text_add(out, "\"");
-		text_add_bytes(out, value, 1);
-	}
-	text_add(out, "\"");
 }
 
 void setting_print_next_cell(struct text *out, const char *value)

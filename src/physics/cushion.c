@@ -26,8 +26,8 @@ static void run_start(struct impact_run *run, const struct cushion_contact *cont
 	run->tangent = NULL;
 }
 
-/* Whether the steps of glide.h serve: about the usual tolerance, on a bed that bears however the
- * nose slips, for an impact that goes on well beyond compression. */
+/* Whether the steps of cushion_glide.h serve: about the usual tolerance, on a bed that bears however
+ * the nose slips, for an impact that goes on well beyond compression. */
 static bool may_glide(const struct cushion_contact *contact, double tolerance, double restitution)
 {
 	double sine = contact->nose_sine;

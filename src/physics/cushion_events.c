@@ -31,9 +31,7 @@ static double find_work(const struct impact_run *run, double left, double high)
 	double share = left / (run->impact.cosine * series->pace[0]), guess;
 	double work[SERIES_TERMS];
 
-	/* v h + a h^2 / 2 = -share with v <= 0 and a < 0 */
-	guess = sqrt(fmax(0.0, v * v - 2.0 * a * share)) - v;
-	guess = guess > 0.0 ? 2.0 * share / guess : HUGE_VAL;
+	guess = polynomial_end_guess(v, a, share);
 	if (!series->turns)
 		return guess;
 	work[0] = left;

@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "physics/cushion_glide_step.h"
+#include "physics/cushion_polynomial.h"
 #include "physics/cushion_way.h"
 
 /* Steps from event to event; the two parts of a vector belong to the two contacts, nose and bed. */
@@ -18,22 +19,12 @@ struct curve {
 	double pull; /* by which a slip could end soonest */
 };
 
-static inline double larger(double a, double b)
-{
-	return a > b ? a : b;
-}
-
-static inline vector2 absolute(vector2 a)
-{
-	return (vector2){fabs(a[0]), fabs(a[1])};
-}
-
 static void find_curve(const struct glide *glide, struct curve *curve)
 {
 	const struct glide_rates *rates = &glide->rates;
 	vector2 angle = rates->turn / glide->size;
 	vector2 x = -angle * glide->direction_y, y = angle * glide->direction_x;
-	vector2 pull = (absolute(rates->x) + absolute(rates->y)) / glide->size;
+	vector2 pull = (vector2_absolute(rates->x) + vector2_absolute(rates->y)) / glide->size;
 	double grip = glide->lean[0] * y[0];
 
 	curve->x = x[0] * glide->nose_x +
@@ -58,7 +49,7 @@ static double work_ahead(const struct glide *glide, const struct curve *curve, d
  * strong there that Newton's method would not be led to it. */
 static double end_ahead(const struct glide *glide, const struct curve *curve, bool compressing)
 {
-	double v = glide->into, a = curve->into_rate, left, fall, impulse, slope;
+	double v = glide->into, a = curve->into_rate, impulse, slope;
 
 	if (compressing) {
 		impulse = v / -a;
@@ -67,12 +58,9 @@ static double end_ahead(const struct glide *glide, const struct curve *curve, bo
 			return impulse;
 		return impulse - (v + impulse * (a + 0.5 * impulse * curve->into_curve)) / slope;
 	}
-	/* v h + a h^2 / 2 = -left with a < 0 */
-	left = glide->at.amount[1] / glide->cosine;
-	fall = sqrt(larger(0.0, v * v - 2.0 * a * left)) - v;
-	if (!(fall > 0.0)) /* nothing is left, or the ball does not come out yet: not near */
+	impulse = polynomial_end_guess(v, a, glide->at.amount[1] / glide->cosine);
+	if (!(impulse < HUGE_VAL)) /* nothing is left, or the ball does not come out yet: not near */
 		return HUGE_VAL;
-	impulse = 2.0 * left / fall;
 	for (int round = 0; round < 2; round++) {
 		slope = v + impulse * (a + 0.5 * impulse * curve->into_curve);
 		if (!(slope < 0.5 * (v + impulse * a)))
@@ -128,13 +116,12 @@ static void creep(struct glide *glide, const struct curve *curve, double impulse
 static void start(struct glide *glide, const struct impact_run *run)
 {
 	const struct impact_state *state = &run->state;
-	double s = run->impact.sine, c = run->impact.cosine;
+	vector2 slip[CONTACT_PLACES];
 
+	impact_find_slips(run, slip);
 	glide_make(glide, &run->impact);
-	glide->at.x = (vector2){state->along + state->spin_speed[1] * s - state->spin_speed[2] * c,
-	                        state->along - state->spin_speed[1]};
-	glide->at.y =
-	    (vector2){state->spin_speed[0] - state->into * s, state->into + state->spin_speed[0]};
+	glide->at.x = (vector2){slip[CONTACT_NOSE][0], slip[CONTACT_BED][0]};
+	glide->at.y = (vector2){slip[CONTACT_NOSE][1], slip[CONTACT_BED][1]};
 	glide->into = state->into;
 	glide->at.amount = (vector2){state->impulse, state->work};
 	glide_measure(glide);

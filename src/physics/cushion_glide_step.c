@@ -79,18 +79,13 @@ struct step {
 	struct glide_sums sums, off; /* of off: directions in place of slips */
 };
 
-static inline vector2 twice(double value)
-{
-	return (vector2){value, value};
-}
-
 static inline __attribute__((always_inline)) void find_rates(const struct glide *glide, vector2 x,
                                                              vector2 y, struct glide_rates *rates)
 {
-	rates->grip = glide->grip + glide->lean * twice(y[0]);
-	rates->x = twice(x[0]) * glide->nose_x + rates->grip * (twice(x[1]) * glide->bed_x);
-	rates->y = (twice(y[0]) * glide->nose_y + glide->normal_y) +
-	           rates->grip * (twice(y[1]) * glide->bed_y);
+	rates->grip = glide->grip + glide->lean * vector2_both(y[0]);
+	rates->x = vector2_both(x[0]) * glide->nose_x + rates->grip * (vector2_both(x[1]) * glide->bed_x);
+	rates->y = (vector2_both(y[0]) * glide->nose_y + glide->normal_y) +
+	           rates->grip * (vector2_both(y[1]) * glide->bed_y);
 	rates->turn = x * rates->y - y * rates->x;
 	rates->growth = x * rates->x + y * rates->y;
 }
@@ -100,7 +95,7 @@ static inline __attribute__((always_inline)) void find_rates(const struct glide 
 static inline __attribute__((always_inline)) struct change reach(const struct step *step, int which)
 {
 	const struct change *k = step->changes;
-	vector2 first = twice(rows[which].first);
+	vector2 first = vector2_both(rows[which].first);
 	struct change at;
 
 	at.x = step->glide->direction_x + first * k->x;
@@ -111,9 +106,9 @@ static inline __attribute__((always_inline)) struct change reach(const struct st
 	for (int i = from[which]; i < which; i++) {
 		double factor = rows[which].rest[i - from[which]];
 
-		at.x += twice(factor) * k[i].x;
-		at.y += twice(factor) * k[i].y;
-		at.pace += twice(factor) * k[i].pace;
+		at.x += vector2_both(factor) * k[i].x;
+		at.y += vector2_both(factor) * k[i].y;
+		at.pace += vector2_both(factor) * k[i].pace;
 		at.apart += factor * k[i].apart;
 	}
 	return at;
@@ -127,12 +122,12 @@ static inline __attribute__((always_inline)) void add(struct step *step, int whi
 	double off = which == 0 ? error.first : error.rest[which - LATE];
 	vector2 amount = {impulse, impulse * apart};
 
-	step->sums.x += twice(weight * impulse) * rates->x;
-	step->sums.y += twice(weight * impulse) * rates->y;
-	step->sums.amount += twice(weight) * amount;
-	step->off.x += twice(off) * step->changes[which].x;
-	step->off.y += twice(off) * step->changes[which].y;
-	step->off.amount += twice(off) * amount;
+	step->sums.x += vector2_both(weight * impulse) * rates->x;
+	step->sums.y += vector2_both(weight * impulse) * rates->y;
+	step->sums.amount += vector2_both(weight) * amount;
+	step->off.x += vector2_both(off) * step->changes[which].x;
+	step->off.y += vector2_both(off) * step->changes[which].y;
+	step->off.amount += vector2_both(off) * amount;
 }
 
 /* What a stage gives. */
@@ -141,7 +136,7 @@ find_change(struct step *step, int which, const struct change *at, const struct 
 {
 	struct change *change = &step->changes[which];
 	double share = at->pace[0], other = 1.0 - share, impulse = step->length * at->pace[1];
-	vector2 lengths = step->lengths + step->tilt * twice(share);
+	vector2 lengths = step->lengths + step->tilt * vector2_both(share);
 	vector2 angle = lengths * rates->turn, growth = lengths * rates->growth;
 
 	change->x = -angle * at->y;
@@ -160,16 +155,6 @@ static inline __attribute__((always_inline)) void take_stage(struct step *step, 
 
 	find_rates(step->glide, at.x, at.y, &rates);
 	find_change(step, which, &at, &rates);
-}
-
-static inline double larger(double a, double b)
-{
-	return a > b ? a : b;
-}
-
-static inline vector2 absolute(vector2 a)
-{
-	return (vector2){fabs(a[0]), fabs(a[1])};
 }
 
 double glide_step(const struct glide *glide, double length, struct glide_sums *change)
@@ -191,7 +176,7 @@ double glide_step(const struct glide *glide, double length, struct glide_sums *c
 		take_stage(&step, which);
 	step.sums.amount[1] *= glide->cosine * glide->lever;
 	*change = step.sums;
-	turned = absolute(step.off.x) + absolute(step.off.y);
+	turned = vector2_absolute(step.off.x) + vector2_absolute(step.off.y);
 	turned *= turned * glide->size * (glide->size + 0.01);
 	amount = step.off.amount * step.off.amount;
 	return larger(larger(turned[0], turned[1]), larger(amount[0], amount[1]) / glide->pace[1]);
@@ -204,8 +189,8 @@ void glide_make(struct glide *glide, const struct impact *impact)
 
 	glide->cosine = impact->cosine;
 	glide->friction = impact->friction[CONTACT_NOSE];
-	glide->grip = twice(impact->friction[CONTACT_BED] * impact->sine);
-	glide->lean = twice(impact->friction[CONTACT_BED] * impact->cosine * glide->friction);
+	glide->grip = vector2_both(impact->friction[CONTACT_BED] * impact->sine);
+	glide->lean = vector2_both(impact->friction[CONTACT_BED] * impact->cosine * glide->friction);
 	glide->nose_x = -glide->friction * (vector2){own[CONTACT_NOSE][0], shared[0]};
 	glide->nose_y = -glide->friction * (vector2){own[CONTACT_NOSE][1], shared[1]};
 	glide->bed_x = -(vector2){shared[0], own[CONTACT_BED][0]};

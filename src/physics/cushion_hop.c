@@ -24,21 +24,16 @@ bool impact_fly_on(struct impact_run *run, bool compressing)
 	double impulse = fmax(0.0, impulse_left(run, compressing, approach)), size;
 	vector2 slip = {state->along + state->spin_speed[1] * s - state->spin_speed[2] * c,
 	                state->spin_speed[0] - state->into * s + state->up * c};
-	vector2 force = {0.0, 0.0};
+	vector2 force[CONTACT_PLACES] = {{0.0, 0.0}, {0.0, 0.0}};
 
 	run->flies = true;
 	run->impact.lifted = true;
 	size = sqrt(vector2_dot(slip, slip));
 	if (size > 0.0)
-		force =
+		force[CONTACT_NOSE] =
 		    slip * (fmin(run->impact.friction[CONTACT_NOSE] * impulse, size / 3.5) / size);
-	state->along -= force[0];
-	state->into += s * force[1] - c * impulse;
-	state->up -= c * force[1] + s * impulse;
-	state->spin_speed[0] -= 2.5 * force[1];
-	state->spin_speed[1] -= 2.5 * s * force[0];
-	state->spin_speed[2] += 2.5 * c * force[0];
-	state->impulse += impulse;
+	impact_push(run, force, impulse);
+	state->up -= c * force[CONTACT_NOSE][1] + s * impulse;
 	state->work += impulse * (approach - 0.5 * impulse);
 	run->steps++;
 	run->lifted_steps++;

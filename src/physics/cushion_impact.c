@@ -41,6 +41,20 @@ void impact_follow_no_more(struct impact_run *run)
 			impact_slide(run, place, slip);
 }
 
+void impact_push(struct impact_run *run, const vector2 force[CONTACT_PLACES], double impulse)
+{
+	struct impact_state *state = &run->state;
+	vector2 nose = force[CONTACT_NOSE], bed = force[CONTACT_BED];
+	double s = run->impact.sine, c = run->impact.cosine;
+
+	state->along -= nose[0] + bed[0];
+	state->into += s * nose[1] - c * impulse - bed[1];
+	state->spin_speed[0] -= 2.5 * (nose[1] + bed[1]);
+	state->spin_speed[1] -= 2.5 * (s * nose[0] - bed[0]);
+	state->spin_speed[2] += 2.5 * c * nose[0];
+	state->impulse += impulse;
+}
+
 /* Whether a slip came to its end, and did not start from nothing. */
 static bool came_to_end(const struct impact_run *run, int place)
 {
@@ -127,21 +141,14 @@ static void advance(struct impact_run *run, double length)
 {
 	const struct impact_series *series = &run->series;
 	struct impact_state *state = &run->state;
-	double s = run->impact.sine, c = run->impact.cosine, impulse, work = 0.0;
-	vector2 force[CONTACT_PLACES], nose, bed;
+	double impulse, work = 0.0;
+	vector2 force[CONTACT_PLACES];
 
 	series_advance(series, length, force, &impulse);
-	nose = force[CONTACT_NOSE];
-	bed = force[CONTACT_BED];
 	for (int k = series->order; k >= 1; k--)
 		work = (work + series->work[k]) * length;
-	state->along -= nose[0] + bed[0];
-	state->into += s * nose[1] - c * impulse - bed[1];
-	state->spin_speed[0] -= 2.5 * (nose[1] + bed[1]);
-	state->spin_speed[1] -= 2.5 * (s * nose[0] - bed[0]);
-	state->spin_speed[2] += 2.5 * c * nose[0];
+	impact_push(run, force, impulse);
 	state->work += work;
-	state->impulse += impulse;
 	run->steps++;
 	run->lifted_steps += run->impact.lifted;
 	for (int place = 0; place < CONTACT_PLACES; place++) {
@@ -209,12 +216,10 @@ static void end_part(struct impact_run *run)
 }
 
 /* A step of the series. */
-static bool take_series_step(struct impact_run *run)
+static bool take_series_step(struct impact_run *run, vector2 slip[CONTACT_PLACES])
 {
-	vector2 slip[CONTACT_PLACES];
 	struct impact_step step;
 
-	settle_ended(run, slip);
 	if (!way_build_series(run, slip))
 		return false;
 	step = events_next(run, run->part == PART_COMPRESSION);
@@ -234,24 +239,30 @@ static bool take_series_step(struct impact_run *run)
 static bool take_step(struct impact_run *run)
 {
 	vector2 slip[CONTACT_PLACES];
-	bool fine = true;
 
 	if (!run->flies) {
 		settle_ended(run, slip);
 		release_strained(run);
 	}
 	if (run->flies || (run->may_lift && run->impact.lifted)) {
-		fine = impact_fly_on(run, run->part == PART_COMPRESSION);
+		bool fine = impact_fly_on(run, run->part == PART_COMPRESSION);
+
 		end_part(run);
-	} else if (is_wedged(run)) {
+		return fine;
+	}
+	if (is_wedged(run)) {
 		run->wedged = true;
 		end_part(run);
-	} else if (glide_serves(run, slip)) {
-		return glide_on(run) && (run->part == PART_ENDED || take_series_step(run));
-	} else {
-		fine = take_series_step(run);
+		return true;
 	}
-	return fine;
+	if (glide_serves(run, slip)) {
+		if (!glide_on(run))
+			return false;
+		if (run->part == PART_ENDED)
+			return true;
+		settle_ended(run, slip);
+	}
+	return take_series_step(run, slip);
 }
 
 bool impact_run_through(struct impact_run *run)

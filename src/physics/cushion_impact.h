@@ -29,7 +29,7 @@ struct impact_run {
 	int order;          /* of the series */
 	unsigned steps, lifted_steps, sticks;
 	bool may_lift, flies;           /* whether the ball may leave the bed, and has */
-	bool glides;                    /* see glide.h: tolerance and reaction permit it */
+	bool glides;                    /* see cushion_glide.h: tolerance and reaction permit it */
 	bool wedged;                    /* both contacts stick: the ball has stopped at the rail */
 	struct impact_tangent *tangent; /* carried along unless NULL */
 	struct impact_series series;
@@ -40,6 +40,10 @@ bool impact_run_through(struct impact_run *run);
 
 /* Slips of both contacts at the present state. */
 void impact_find_slips(const struct impact_run *run, vector2 slip[CONTACT_PLACES]);
+
+/* What friction at both contacts, along the slips it opposes, and a normal impulse at the nose, all
+ * divided by the mass, do to the state but for the work and the velocity up. */
+void impact_push(struct impact_run *run, const vector2 force[CONTACT_PLACES], double impulse);
 
 /* Lets a contact slide in the direction of its slip. */
 void impact_slide(struct impact_run *run, int place, const vector2 slip[CONTACT_PLACES]);

@@ -126,3 +126,10 @@ double polynomial_first_fall(const double *c, int degree, double high)
 	}
 	return HUGE_VAL;
 }
+
+double polynomial_end_guess(double speed, double rate, double left)
+{
+	double fall = sqrt(fmax(0.0, speed * speed - 2.0 * rate * left)) - speed;
+
+	return fall > 0.0 ? 2.0 * left / fall : HUGE_VAL;
+}

@@ -20,4 +20,8 @@ int polynomial_stays_positive(const double *c, int degree, double high);
  * the search at guess; HUGE_VAL when it is positive at high. */
 double polynomial_root(const double *c, int degree, double high, double guess);
 
+/* The t > 0 at which speed t + rate t^2 / 2 is -left, for speed <= 0, rate < 0 and left >= 0, where
+ * restitution ends if nothing turns; HUGE_VAL when there is none or it is zero. */
+double polynomial_end_guess(double speed, double rate, double left);
+
 #endif

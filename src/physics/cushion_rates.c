@@ -94,54 +94,45 @@ void friction_find(const struct impact *impact, struct friction *friction)
 	friction->rate[CONTACT_BED] += impact->normal[CONTACT_BED];
 }
 
-void friction_change(const struct impact *impact, const struct friction *friction,
-                     const vector2 direction[CONTACT_PLACES], vector2 rest, struct friction *change)
+/* The change of friction and slip rates with one of the friction that a sliding nose has, and of
+ * what a sliding bed has but for the answer of its reaction. */
+static void answer(const struct impact *impact, vector2 nose_friction, vector2 bed_friction,
+                   struct friction *change)
 {
-	double drag = impact->friction[CONTACT_BED];
 	vector2 *nose = &change->force[CONTACT_NOSE], *bed = &change->force[CONTACT_BED];
-	vector2 push = bearing(impact, friction) * direction[CONTACT_BED] + rest;
 	bool nose_sticks = impact->motion[CONTACT_NOSE] == CONTACT_STICKS;
 	bool bed_sticks = impact->motion[CONTACT_BED] == CONTACT_STICKS;
 
 	*nose = (vector2){0.0, 0.0};
 	if (!nose_sticks)
-		*nose = impact->friction[CONTACT_NOSE] * direction[CONTACT_NOSE];
+		*nose = nose_friction;
 	else if (!bed_sticks)
-		(*nose)[1] = -impact->shared[1] * drag * push[1] / stick_factor(impact);
+		(*nose)[1] = -impact->shared[1] * bed_friction[1] / stick_factor(impact);
 	change->reaction = impact->cosine * (*nose)[1];
 	if (bed_sticks) {
 		*bed = -impact->shared * *nose / impact->own[CONTACT_BED];
 	} else {
-		*bed = drag * (push + bearing(impact, change) * impact->direction[CONTACT_BED]);
+		*bed = bed_friction + impact->friction[CONTACT_BED] * bearing(impact, change) *
+		                          impact->direction[CONTACT_BED];
 		if (nose_sticks)
 			(*nose)[0] = -(*bed)[0] * impact->shared[0] / 3.5;
 	}
 	set_slip_rates(impact, change);
 }
 
+void friction_change(const struct impact *impact, const struct friction *friction,
+                     const vector2 direction[CONTACT_PLACES], vector2 rest, struct friction *change)
+{
+	answer(impact, impact->friction[CONTACT_NOSE] * direction[CONTACT_NOSE],
+	       impact->friction[CONTACT_BED] *
+	           (bearing(impact, friction) * direction[CONTACT_BED] + rest),
+	       change);
+}
+
 void friction_respond(const struct impact *impact, const struct friction *friction,
                       const vector2 grip[CONTACT_PLACES], struct friction *change)
 {
-	vector2 *nose = &change->force[CONTACT_NOSE], *bed = &change->force[CONTACT_BED];
-	vector2 push = bearing(impact, friction) * grip[CONTACT_BED];
-	bool nose_sticks = impact->motion[CONTACT_NOSE] == CONTACT_STICKS;
-	bool bed_sticks = impact->motion[CONTACT_BED] == CONTACT_STICKS;
-
-	*nose = (vector2){0.0, 0.0};
-	if (!nose_sticks)
-		*nose = grip[CONTACT_NOSE];
-	else if (!bed_sticks)
-		(*nose)[1] = -impact->shared[1] * push[1] / stick_factor(impact);
-	change->reaction = impact->cosine * (*nose)[1];
-	if (bed_sticks) {
-		*bed = -impact->shared * *nose / impact->own[CONTACT_BED];
-	} else {
-		*bed = push + impact->friction[CONTACT_BED] * bearing(impact, change) *
-		                  impact->direction[CONTACT_BED];
-		if (nose_sticks)
-			(*nose)[0] = -(*bed)[0] * impact->shared[0] / 3.5;
-	}
-	set_slip_rates(impact, change);
+	answer(impact, grip[CONTACT_NOSE], bearing(impact, friction) * grip[CONTACT_BED], change);
 }
 
 double friction_turn_slope(const struct impact *impact, const struct friction *friction,

@@ -30,6 +30,23 @@ static inline vector2 vector2_turn(vector2 a)
 	return (vector2){-a[1], a[0]};
 }
 
+/* Both parts alike. */
+static inline vector2 vector2_both(double value)
+{
+	return (vector2){value, value};
+}
+
+static inline vector2 vector2_absolute(vector2 a)
+{
+	return (vector2){a[0] < 0.0 ? -a[0] : a[0], a[1] < 0.0 ? -a[1] : a[1]};
+}
+
+/* As fmax without its care for what is not a number, which takes a call. */
+static inline double larger(double a, double b)
+{
+	return a > b ? a : b;
+}
+
 enum contact_place { CONTACT_NOSE, CONTACT_BED, CONTACT_PLACES };
 
 /* A contact slides, the direction of its friction given by its slip; or it follows: its slip is

@@ -147,12 +147,6 @@ bool series_build(struct impact_series *series, struct impact *impact, int order
 	return true;
 }
 
-/* As fmax without its care for what is not a number, which takes a call. */
-static inline double larger(double a, double b)
-{
-	return a > b ? a : b;
-}
-
 /* One over what is accepted of the last terms of each quantity. */
 struct acceptance {
 	double slip[CONTACT_PLACES], speed, work;

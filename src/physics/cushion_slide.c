@@ -23,11 +23,6 @@ struct pair_series {
 	vector2 direction, across; /* of the contact that does not set the pace, x and y */
 };
 
-static inline vector2 twice(double value)
-{
-	return (vector2){value, value};
-}
-
 /* Known part of size^2 = x^2 + y^2, divided by the size; the products come in equal pairs. */
 static inline vector2 known_sizes(const struct pair_series *pair, int k)
 {
@@ -74,8 +69,8 @@ static inline void add_slips(struct impact_series *series, struct pair_series *p
                              vector2 known_x, vector2 known_y)
 {
 	vector2 x = pair->x[k], y = pair->y[k];
-	vector2 nose_x = twice(x[0]), nose_y = twice(y[0]);
-	vector2 bed_x = twice(x[1]), bed_y = twice(y[1]);
+	vector2 nose_x = vector2_both(x[0]), nose_y = vector2_both(y[0]);
+	vector2 bed_x = vector2_both(x[1]), bed_y = vector2_both(y[1]);
 	double n = series_inverse[k + 1];
 
 	x = n * ((pair->to_x[0] * nose_x + pair->to_x[1] * nose_y) +
@@ -107,8 +102,8 @@ static inline vector2 add_direction(struct pair_series *pair, int place, int k, 
 	double part = pair->across[0] * pair->x[k][place] + pair->across[1] * pair->y[k][place];
 	vector2 newest = pair->inverse_size[place] * (part * pair->across) + known;
 
-	pair->twice_x[k] = twice(newest[0]);
-	pair->twice_y[k] = twice(newest[1]);
+	pair->twice_x[k] = vector2_both(newest[0]);
+	pair->twice_y[k] = vector2_both(newest[1]);
 	return newest;
 }
 
@@ -238,8 +233,8 @@ static void start_pair(struct impact_series *series, const struct impact *impact
 	pair->unit_y = pair->y[0] * pair->inverse_size;
 	pair->direction = impact->direction[nose_paces ? CONTACT_BED : CONTACT_NOSE];
 	pair->across = vector2_turn(pair->direction);
-	pair->twice_x[0] = twice(pair->direction[0]);
-	pair->twice_y[0] = twice(pair->direction[1]);
+	pair->twice_x[0] = vector2_both(pair->direction[0]);
+	pair->twice_y[0] = vector2_both(pair->direction[1]);
 	pair->normal = (vector2){impact->normal[CONTACT_NOSE][1], impact->normal[CONTACT_BED][1]};
 	pair->nose_x = -(vector2){impact->own[CONTACT_NOSE][0], impact->shared[0]};
 	pair->nose_y = -(vector2){impact->own[CONTACT_NOSE][1], impact->shared[1]};

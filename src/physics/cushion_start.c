@@ -30,11 +30,6 @@ struct start {
 	double drag, own;
 };
 
-static inline vector2 twice(double value)
-{
-	return (vector2){value, value};
-}
-
 /* The parts along and across a direction of what a factor for each part does to a vector. */
 static vector2 turned_gain(vector2 factor, vector2 vector, vector2 direction)
 {
@@ -121,7 +116,7 @@ static inline void add_order(struct start *start, int k, vector2 *slip)
 	start->across[k] = (vector2){nose_across, angle};
 	start->sizes[k] = (vector2){(*slip)[0], along} - known.along + start->size * known.half;
 	start->way[k] = (vector2){bed_along, angle};
-	start->bearing[k] = twice(bearing);
+	start->bearing[k] = vector2_both(bearing);
 	start->load[k] = known.load + (vector2){bearing, 0.0} + start->bears * start->way[k];
 	*slip = n * (nose_along * start->nose_to_nose[0] + nose_across * start->nose_to_nose[1] +
 	             (start->load[k][0] * start->bed_to_nose[0] +

@@ -24,7 +24,7 @@ struct prospect {
 };
 
 /* Looks at a small slip. One that grows should not follow unless it turns to its way so much faster
- * that a series of a sliding contact, or the steps of glide.h, would be held far shorter than the
+ * that a series of a sliding contact, or the steps of cushion_glide.h, would be held far shorter than the
  * way needs. One that shrinks comes to its end in one step if it follows, but terms of the order at
  * which that power of the slip turns as fast have a resonance; the orders below serve, for what is
  * left to go is short. The way lags behind as the other contact turns. */
@@ -66,10 +66,9 @@ static bool is_near_way(const struct impact_run *run, double size, const struct 
 static void put_on_way(struct impact_run *run, enum contact_place place, double off,
                        vector2 slip[CONTACT_PLACES])
 {
-	struct impact_state *state = &run->state;
-	vector2 grip[CONTACT_PLACES] = {{0.0, 0.0}, {0.0, 0.0}}, way, nose, bed;
+	vector2 grip[CONTACT_PLACES] = {{0.0, 0.0}, {0.0, 0.0}}, way;
 	struct friction friction, change;
-	double s = run->impact.sine, amount;
+	double amount;
 
 	friction_find(&run->impact, &friction);
 	impact_turn(&run->impact, place, off);
@@ -77,13 +76,9 @@ static void put_on_way(struct impact_run *run, enum contact_place place, double 
 	grip[place] = run->impact.friction[place] * vector2_turn(way);
 	friction_respond(&run->impact, &friction, grip, &change);
 	amount = -vector2_cross(way, slip[place]) / vector2_cross(way, change.rate[place]);
-	nose = amount * change.force[CONTACT_NOSE];
-	bed = amount * change.force[CONTACT_BED];
-	state->along -= nose[0] + bed[0];
-	state->into += s * nose[1] - bed[1];
-	state->spin_speed[0] -= 2.5 * (nose[1] + bed[1]);
-	state->spin_speed[1] -= 2.5 * (s * nose[0] - bed[0]);
-	state->spin_speed[2] += 2.5 * run->impact.cosine * nose[0];
+	for (int at = 0; at < CONTACT_PLACES; at++)
+		change.force[at] *= amount;
+	impact_push(run, change.force, 0.0);
 	impact_find_slips(run, slip);
 	for (int other = 0; other < CONTACT_PLACES; other++)
 		if (run->impact.motion[other] == CONTACT_SLIDES)

@@ -9,17 +9,10 @@
 /* The key of a shot is a line without control characters; a comma or a quote may stand in it. */
 static void add_cell(struct text *out, const char *value)
 {
-	if (strpbrk(value, ",\"") == NULL) {
+	if (strpbrk(value, ",\"") != NULL)
+		text_add_quoted(out, value);
+	else
 		text_add(out, value);
-		return;
-	}
-	text_add(out, "\"");
-	for (; *value != '\0'; value++) {
-		if (*value == '"')
-			text_add(out, "\"");
-		text_add_bytes(out, value, 1);
-	}
-	text_add(out, "\"");
 }
 
 static void next_number(struct text *out, double value)

@@ -158,8 +158,8 @@ static bool edge_beyond(const double points[3][2], int i, int j, double reach)
 }
 
 /* Whether a path cannot come within the reach: in plan it lies in the triangle of its Bezier
- * points, the start, the point half of the time ahead along the tangent, and the end, and a line separates
- * that triangle from the disc. */
+ * points, the start, the point half of the time ahead along the tangent, and the end, and a line
+ * separates that triangle from the disc. */
 static bool passes_by(const struct relative_path *path, double reach, double within)
 {
 	const struct vector3 *d = &path->d, *v = &path->v, *a = &path->a;
