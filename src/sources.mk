@@ -146,6 +146,8 @@ shot_sources = \
 	src/shot/traced_shot.h
 
 estimate_sources = \
+	src/estimate/coverage.c \
+	src/estimate/coverage.h \
 	src/estimate/edge_strokes.c \
 	src/estimate/edge_strokes.h \
 	src/estimate/fit.c \
@@ -162,8 +164,12 @@ estimate_sources = \
 	src/estimate/least_squares_starts.c \
 	src/estimate/own_space.c \
 	src/estimate/own_space.h \
+	src/estimate/propagate.c \
+	src/estimate/propagate.h \
 	src/estimate/readings.c \
 	src/estimate/readings.h \
+	src/estimate/robust_loss.c \
+	src/estimate/robust_loss.h \
 	src/estimate/set_aside.c \
 	src/estimate/set_aside.h \
 	src/estimate/simulate.c \

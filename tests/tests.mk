@@ -72,6 +72,7 @@ reference_tests = \
 	tests/reference/test_collision_free \
 	tests/reference/test_collision_laws \
 	tests/reference/test_collision_slopes \
+	tests/reference/test_covariance \
 	tests/reference/test_cue \
 	tests/reference/test_cue_slopes \
 	tests/reference/test_cushion \
@@ -81,13 +82,15 @@ reference_tests = \
 	tests/reference/test_cushion_slopes \
 	tests/reference/test_flight \
 	tests/reference/test_least_squares \
+	tests/reference/test_robust \
 	tests/reference/test_roots \
 	tests/reference/test_sessions \
 	tests/reference/test_slope \
 	tests/reference/test_slope_slopes
 
-# The engine against an outside solver, SUNDIALS.
+# The engine against an outside solver, SUNDIALS, and the fit against another, cminpack.
 outside_tests = \
+	tests/outside/test_outside_fit \
 	tests/outside/test_outside_impacts \
 	tests/outside/test_outside_shots \
 	tests/outside/test_outside_slope
@@ -153,6 +156,7 @@ test_headers = \
 	tests/outside/outside_collision.h \
 	tests/outside/outside_contacts.h \
 	tests/outside/outside_cushion.h \
+	tests/outside/outside_dense.h \
 	tests/outside/outside_draw.h \
 	tests/outside/outside_friction.h \
 	tests/outside/outside_integrator.h \
@@ -222,6 +226,13 @@ tests_bench_bench_LDADD = $(outside_libraries)
 tests_outside_test_outside_impacts_LDADD = $(outside_libraries)
 tests_outside_test_outside_shots_LDADD = $(outside_libraries)
 tests_outside_test_outside_slope_LDADD = $(outside_libraries)
+
+# The whole fit as one dense problem for cminpack.
+tests_outside_test_outside_fit_SOURCES = \
+	tests/outside/outside_dense.c \
+	tests/outside/test_outside_fit.c
+tests_outside_test_outside_fit_LDADD = $(LDADD) $(CMINPACK_LIBS)
+
 tests_libsupport_a_SOURCES = $(test_support)
 
 # This one proves that the pure layers need nothing but GSL: all of them, whether called or not.

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "advise/conditions.h"
+#include "estimate/coverage.h"
 
 #define LEARNED_ENOUGH 0.5
 #define WEAK_ABOVE 0.10
@@ -76,9 +77,10 @@ static void fill_condition(const struct fit_result *fit, enum condition_id id,
 	}
 	covariance_believed(fit, covariance);
 	*estimate = (struct estimate){.has_interval = true};
-	estimate->best =
-	    condition_interval(id, &profile->table, fit->mode, covariance, &deviation);
-	prior = condition_interval(id, &profile->table, centre, prior_covariance, &prior_deviation);
+	estimate->best = condition_interval(id, &profile->table, fit->mode, covariance,
+	                                    fit->coverage, &deviation);
+	prior = condition_interval(id, &profile->table, centre, prior_covariance,
+	                           coverage_factor(HUGE_VAL), &prior_deviation);
 	estimate->state = condition_state(fit, id, deviation, prior_deviation);
 	if (!isfinite(estimate->best.value + deviation)) { /* the shot has no such outcome there */
 		estimate->state = KNOWLEDGE_NOT_DETERMINED;

@@ -2,13 +2,14 @@
 #include "advise/conditions.h"
 
 #include <math.h>
+#include <string.h>
 
+#include "estimate/propagate.h"
 #include "physics/cloth.h"
 #include "physics/collision.h"
 #include "physics/cushion.h"
 #include "shot/play.h"
 
-#define NORMAL_975 1.959963984540054
 #define SMALLEST_STEP 1e-3 /* on the fitted scales */
 
 static struct ball_body table_ball(const struct table *table)
@@ -127,44 +128,37 @@ static struct constants constants_at(const double scaled[CONSTANT_COUNT])
 	return constants;
 }
 
-/* d log(condition) / d scale of one constant, by a central difference over one standard deviation
- * either way: a condition that levels off within the interval (throw where the balls stop slipping)
- * must not look certain because the mode lies on the level. */
-static double log_slope(enum condition_id id, const struct table *table,
-                        const double mode[CONSTANT_COUNT], int which, double step)
-{
-	double moved[CONSTANT_COUNT], high, low;
-	struct constants constants;
+/* A condition of a table, for its logarithm as a function of the constants' fitted scales. */
+struct condition_of_table {
+	enum condition_id id;
+	const struct table *table;
+};
 
-	for (int i = 0; i < CONSTANT_COUNT; i++)
-		moved[i] = mode[i];
-	moved[which] = mode[which] + step;
-	constants = constants_at(moved);
-	high = condition_value(id, table, &constants);
-	moved[which] = mode[which] - step;
-	constants = constants_at(moved);
-	low = condition_value(id, table, &constants);
-	return log(high / low) / (2.0 * step);
+static double log_condition(const void *context, const double *scaled)
+{
+	const struct condition_of_table *condition = context;
+	struct constants constants = constants_at(scaled);
+
+	return log(condition_value(condition->id, condition->table, &constants));
 }
 
 struct interval condition_interval(enum condition_id id, const struct table *table,
                                    const double mode[CONSTANT_COUNT],
                                    double covariance[CONSTANT_COUNT][CONSTANT_COUNT],
-                                   double *deviation)
+                                   double coverage, double *deviation)
 {
+	const struct condition_of_table condition = {id, table};
 	struct constants constants = constants_at(mode);
 	struct interval interval = {.value = condition_value(id, table, &constants)};
-	double slope[CONSTANT_COUNT], variance = 0.0;
+	double scaled[CONSTANT_COUNT], slopes[CONSTANT_COUNT], variance;
 
-	for (int i = 0; i < CONSTANT_COUNT; i++)
-		slope[i] = log_slope(id, table, mode, i,
-		                     fmax(SMALLEST_STEP, sqrt(covariance[i][i])));
-	for (int i = 0; i < CONSTANT_COUNT; i++)
-		for (int k = 0; k < CONSTANT_COUNT; k++)
-			variance += slope[i] * covariance[i][k] * slope[k];
+	memcpy(scaled, mode, sizeof scaled);
+	propagate_slopes(log_condition, &condition, scaled, &covariance[0][0], CONSTANT_COUNT,
+	                 SMALLEST_STEP, slopes);
+	variance = propagate_covariance(slopes, slopes, &covariance[0][0], CONSTANT_COUNT);
 	*deviation = sqrt(fmax(0.0, variance));
 	interval.standard_error = interval.value * *deviation;
-	interval.low95 = interval.value * exp(-NORMAL_975 * *deviation);
-	interval.high95 = interval.value * exp(NORMAL_975 * *deviation);
+	interval.low95 = interval.value * exp(-coverage * *deviation);
+	interval.high95 = interval.value * exp(coverage * *deviation);
 	return interval;
 }

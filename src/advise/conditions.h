@@ -15,12 +15,13 @@ double condition_value(enum condition_id id, const struct table *table,
 
 /* The condition as known from constants on their fitted scales.
  *   mode, covariance  of the fit, or of the priors
+ *   coverage          standard deviations that the interval reaches either way
  * The interval comes from the slopes of the condition's logarithm about the mode: exact for those
  * that are powers of one constant, good to first order for the others. *deviation receives the
  * standard deviation of that logarithm. */
 struct interval condition_interval(enum condition_id id, const struct table *table,
                                    const double mode[CONSTANT_COUNT],
                                    double covariance[CONSTANT_COUNT][CONSTANT_COUNT],
-                                   double *deviation);
+                                   double coverage, double *deviation);
 
 #endif

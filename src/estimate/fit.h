@@ -55,6 +55,8 @@ struct fit_result {
 	struct set_aside_row *set_aside;
 	double chi_square, degrees_of_freedom, lack_of_fit_p;
 	bool scaled;
+	double coverage; /* standard deviations that an interval reaches either way: 1.96, but Student's
+	                    where the errors were scaled by what the readings themselves tell */
 };
 
 /* Fits. STATUS_OK (also when some constants are not determined), STATUS_INPUT with faults (files of

@@ -7,6 +7,8 @@
 
 #include <gsl/gsl_cdf.h>
 
+#include "estimate/robust_loss.h"
+
 #define LIMIT_SLACK 0.02 /* standardised distance past a hard limit that costs 1 */
 #define JUMP 1.0         /* cost beyond what a point promises that calls for a search */
 #define CLEARLY_BETTER 0.5
@@ -38,20 +40,12 @@ struct stroke_point fit_problem_point(const struct stroke_case *stroke, const do
 	return point;
 }
 
-/* Loss of a whole stroke: its cost as it is while that is likely, growing only as its root beyond
- * (Huber 1964, on the length of the stroke's residual vector). value: the loss; slope: its
- * derivative by the cost. */
-static void robust_loss(const struct stroke_case *stroke, double cost, double *value,
-                        double *slope)
+/* Factors of a whole stroke's loss: its cost as it is while that is likely, growing only as its
+ * root beyond. */
+static struct robust_factors stroke_factors(const struct stroke_case *stroke, double cost)
 {
-	double likely = gsl_cdf_chisq_Qinv(ROBUST_PROBABILITY, (double)stroke->readings.count);
-
-	*value = cost;
-	*slope = 1.0;
-	if (cost <= likely)
-		return;
-	*value = 2.0 * sqrt(likely * cost) - likely;
-	*slope = sqrt(likely / cost);
+	return robust_factors(cost, gsl_cdf_chisq_Qinv(ROBUST_PROBABILITY,
+	                                               (double)stroke->readings.count));
 }
 
 /* Whether a stroke costs much more than it should at a point: than is likely at all where there is
@@ -119,17 +113,16 @@ bool fit_problem_residuals(void *context, const double *x, double *residuals)
 	for (size_t i = 0; i < problem->stroke_count; i++) {
 		struct stroke_case *stroke = &problem->strokes[i];
 		struct stroke_point point = fit_problem_point(stroke, x);
-		double value, slope;
+		double factor;
 
 		if (!stroke->used)
 			continue;
 		if (progress_stopped(problem->progress) || !fit_problem_settle(problem, stroke, &point) ||
 		    !stroke_case_reduce(stroke, residuals + row, NULL))
 			return false;
-		robust_loss(stroke, stroke->trial_cost, &value, &slope);
-		for (size_t k = 0; value < stroke->trial_cost && k < stroke->readings.residual_count;
-		     k++)
-			residuals[row + k] *= sqrt(value / stroke->trial_cost);
+		factor = stroke_factors(stroke, stroke->trial_cost).residual;
+		for (size_t k = 0; k < stroke->readings.residual_count; k++)
+			residuals[row + k] *= factor;
 		row += stroke->readings.residual_count;
 	}
 	prior_residuals(problem, x, residuals + row);
@@ -166,10 +159,8 @@ size_t fit_problem_search(struct fit_problem *problem, const double *x)
 /* Rows of the Jacobian for one stroke at its accepted point. */
 static void stroke_rows(const struct stroke_case *stroke, size_t size, double *rows)
 {
-	double value, slope, factor;
+	double factor = stroke_factors(stroke, stroke->cost).derivative;
 
-	robust_loss(stroke, stroke->cost, &value, &slope);
-	factor = stroke->cost > 0.0 ? slope / sqrt(value / stroke->cost) : 1.0;
 	memset(rows, 0, stroke->readings.residual_count * size * sizeof(double));
 	for (size_t i = 0; i < stroke->readings.residual_count; i++) {
 		const double *by_outer = stroke->reduced_slope[i];

@@ -4,9 +4,8 @@
 #include <math.h>
 #include <string.h>
 
-#include <gsl/gsl_cdf.h>
+#include "estimate/coverage.h"
 
-#define NORMAL_975 1.959963984540054 /* 97.5 % point of the standard normal */
 #define LEARNED_ENOUGH 0.5
 #define WEAK_ABOVE 0.10
 #define LIMIT_NEAR 0.1
@@ -18,16 +17,20 @@ static double within_limits(enum constant_id id, double value)
 	return fmin(prior->highest, fmax(prior->lowest, value));
 }
 
-struct interval fit_states_interval(enum constant_id id, double mean, double deviation)
+static struct interval covered_interval(enum constant_id id, double mean, double deviation,
+                                        double coverage)
 {
 	struct interval interval = {.value = within_limits(id, constant_from_scale(id, mean))};
 
 	interval.standard_error = constant_scale_slope(id, interval.value) * deviation;
-	interval.low95 =
-	    within_limits(id, constant_from_scale(id, mean - NORMAL_975 * deviation));
-	interval.high95 =
-	    within_limits(id, constant_from_scale(id, mean + NORMAL_975 * deviation));
+	interval.low95 = within_limits(id, constant_from_scale(id, mean - coverage * deviation));
+	interval.high95 = within_limits(id, constant_from_scale(id, mean + coverage * deviation));
 	return interval;
+}
+
+struct interval fit_states_interval(enum constant_id id, double mean, double deviation)
+{
+	return covered_interval(id, mean, deviation, coverage_factor(HUGE_VAL));
 }
 
 static bool near_limit(enum constant_id id, double mean, double deviation)
@@ -50,7 +53,7 @@ static void fill_constant(struct fit_result *result, enum constant_id id)
 	const struct constant_prior *prior = constant_prior(id);
 	struct estimate *estimate = &result->constants[id];
 	double deviation = sqrt(result->covariance[id][id]);
-	struct interval found = fit_states_interval(id, result->mode[id], deviation);
+	struct interval found = covered_interval(id, result->mode[id], deviation, result->coverage);
 
 	*estimate = (struct estimate){.best = found, .has_interval = true, .has_learned = true};
 	estimate->learned = 1.0 - deviation / prior->spread;
@@ -92,10 +95,11 @@ static bool combination_known(const struct fit_result *result, enum constant_id 
 	double log_value = result->mode[first] + (product ? 1.0 : -1.0) * result->mode[second];
 
 	*combination = (struct fit_combination){.first = first, .second = second, .product = product};
-	combination->interval = (struct interval){.value = exp(log_value),
-	                                          .standard_error = exp(log_value) * deviation,
-	                                          .low95 = exp(log_value - NORMAL_975 * deviation),
-	                                          .high95 = exp(log_value + NORMAL_975 * deviation)};
+	combination->interval =
+	    (struct interval){.value = exp(log_value),
+	                      .standard_error = exp(log_value) * deviation,
+	                      .low95 = exp(log_value - result->coverage * deviation),
+	                      .high95 = exp(log_value + result->coverage * deviation)};
 	return deviation <= (1.0 - LEARNED_ENOUGH) * sqrt(prior_variance) &&
 	       deviation < 0.7 * sqrt(fmin(result->covariance[first][first],
 	                                   result->covariance[second][second]));
@@ -129,6 +133,7 @@ void fit_states_fill(struct fit_result *result, const double *x, const double *c
 
 	result->scaled = result->lack_of_fit_p < FIT_SCALE_BELOW && excess > 1.0;
 	factor = result->scaled ? excess : 1.0;
+	result->coverage = coverage_factor(result->scaled ? result->degrees_of_freedom : HUGE_VAL);
 	for (size_t i = 0; i < CONSTANT_COUNT; i++) {
 		const struct constant_prior *prior = constant_prior((enum constant_id)i);
 

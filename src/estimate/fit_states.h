@@ -13,8 +13,8 @@
 /* Errors are enlarged when the lack of fit is less likely than this. */
 #define FIT_SCALE_BELOW 0.01
 
-/* Fills mode, covariance, constants, combinations and scaled of the result, whose chi_square,
- * degrees_of_freedom, lack_of_fit_p and has_clock are there.
+/* Fills mode, covariance, constants, combinations, scaled and coverage of the result, whose
+ * chi_square, degrees_of_freedom, lack_of_fit_p and has_clock are there.
  *   x           standardised outer unknowns, the constants first
  *   covariance  size * size by rows, of x */
 void fit_states_fill(struct fit_result *result, const double *x, const double *covariance,

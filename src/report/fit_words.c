@@ -49,7 +49,8 @@ static void add_scaling(const struct profile *profile, struct text *out)
 	format_plain(sqrt(profile->chi_square / profile->degrees_of_freedom), factor);
 	text_print(out,
 	           " All errors were therefore multiplied by %s, the root of chi-square / degrees of "
-	           "freedom, and the intervals are wider by that.",
+	           "freedom. The intervals are wider by that, and by Student's factor, as the "
+	           "readings themselves tell their errors.",
 	           factor);
 }
 

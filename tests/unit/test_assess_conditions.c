@@ -277,7 +277,7 @@ START_TEST(intervals_carry_the_constants_errors)
 		double deviation = 0.0,
 		       wanted = drawn_deviation((enum condition_id)id, mode, deviations);
 		struct interval interval = condition_interval((enum condition_id)id, nine_foot(),
-		                                              mode, covariance, &deviation);
+		                                              mode, covariance, 1.959964, &deviation);
 
 		misses +=
 		    close_miss(condition_name((enum condition_id)id), 0, "deviation", wanted,
@@ -290,7 +290,7 @@ START_TEST(intervals_carry_the_constants_errors)
 		               interval.high95, 1e-6 * interval.value);
 	}
 	/* One length goes as the root of the rolling resistance. */
-	condition_interval(ONE_LENGTH_TIME_S, nine_foot(), mode, covariance, &deviations[0]);
+	condition_interval(ONE_LENGTH_TIME_S, nine_foot(), mode, covariance, 1.959964, &deviations[0]);
 	misses += close_miss("interval", 0, "half of the rolling resistance's", 0.5 * 0.004,
 	                     deviations[0], 1e-8);
 	ck_assert_int_eq(misses, 0);
@@ -308,11 +308,11 @@ START_TEST(intervals_carry_correlations)
 		mode[k] = constant_to_scale((enum constant_id)k,
 		                            constant_prior((enum constant_id)k)->centre);
 	covariance[a][a] = covariance[b][b] = 0.01;
-	condition_interval(FULL_SIDE_RETURN_DIAMONDS, nine_foot(), mode, covariance, &none);
+	condition_interval(FULL_SIDE_RETURN_DIAMONDS, nine_foot(), mode, covariance, 1.959964, &none);
 	covariance[a][b] = covariance[b][a] = 0.009;
-	condition_interval(FULL_SIDE_RETURN_DIAMONDS, nine_foot(), mode, covariance, &plus);
+	condition_interval(FULL_SIDE_RETURN_DIAMONDS, nine_foot(), mode, covariance, 1.959964, &plus);
 	covariance[a][b] = covariance[b][a] = -0.009;
-	condition_interval(FULL_SIDE_RETURN_DIAMONDS, nine_foot(), mode, covariance, &minus);
+	condition_interval(FULL_SIDE_RETURN_DIAMONDS, nine_foot(), mode, covariance, 1.959964, &minus);
 	ck_assert_double_gt(none, 0.0);
 	ck_assert_double_eq_tol(plus * plus + minus * minus, 2.0 * none * none, 1e-9);
 	ck_assert_double_gt(fabs(plus - minus), 0.01 * none);

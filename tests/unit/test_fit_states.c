@@ -258,6 +258,11 @@ START_TEST(bad_fits_enlarge_errors)
 	ck_assert_double_eq_tol(
 	    sqrt(made.result.covariance[ROLLING_RESISTANCE][ROLLING_RESISTANCE]),
 	    factor * 0.1 * 0.470004, 1e-6);
+	/* Student's 97.5 % point for 40 degrees of freedom, from any table. */
+	ck_assert_double_eq_tol(made.result.constants[ROLLING_RESISTANCE].best.high95,
+	                        0.010 * exp(2.02108 * factor * 0.1 * 0.470004), 1e-8);
+	ck_assert_double_eq_tol(made.result.constants[ROLLING_RESISTANCE].best.low95,
+	                        0.010 * exp(-2.02108 * factor * 0.1 * 0.470004), 1e-8);
 	make(&made, 0.1);
 	made.result.chi_square = 60.0;
 	made.result.degrees_of_freedom = 40.0;
