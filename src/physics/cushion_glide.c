@@ -2,6 +2,8 @@
 #include "physics/cushion_glide.h"
 
 #include <math.h>
+#include <stdint.h>
+#include <string.h>
 
 #include "physics/cushion_glide_step.h"
 #include "physics/cushion_polynomial.h"
@@ -71,25 +73,25 @@ static double end_ahead(const struct glide *glide, const struct curve *curve, bo
 	return impulse;
 }
 
-/* The length of a step over an impulse ahead: the logarithm of the pace grows at a rate that
- * changes evenly. */
-static double step_length(const struct glide *glide, const struct curve *curve, double impulse)
+/* The length of a step over an impulse ahead, roughly if it is far longer than asked for: the
+ * logarithm of the pace grows at a rate that changes evenly. */
+static double step_length(const struct glide *glide, const struct curve *curve, double impulse,
+                          double longest)
 {
-	double share = glide->pace[0], other = 1.0 - share, pace = glide->pace[1], z, length;
+	double share = glide->share, other = 1.0 - share, pace = glide->pace, z, length;
 	vector2 growth = glide->rates.growth;
 	vector2 faster = glide->rates.turn * glide->rates.turn / glide->size +
 	                 glide->direction_x * curve->x + glide->direction_y * curve->y;
-	double rate = share * share * growth[0] + other * other * growth[1];
-	double shift = share * other * (other * growth[1] - share * growth[0]);
-	double change = 2.0 * shift * (share * growth[0] - other * growth[1]) +
-	                pace * (share * share * faster[0] + other * other * faster[1]);
+	double rate = share * growth[0] + other * growth[1];
+	double change = 2.0 * share * other * growth[0] * growth[1] +
+	                pace * (share * faster[0] + other * faster[1]);
 	double square = rate * rate + change;
 
 	/* A fraction that is about log(1 + z) / z, then Newton's method for three terms, as long as
 	 * these tell how the pace goes. */
 	z = impulse / pace * rate;
 	length = impulse / pace * (z > -0.8 ? (6.0 + z) / (6.0 + 4.0 * z) : 2.0);
-	for (int round = 0; round < 2; round++) {
+	for (int round = 0; round < 2 && fabs(length) < 2.0 * longest; round++) {
 		double h = length, slope = 1.0 + h * rate + 0.5 * h * h * square;
 
 		if (!(slope > 0.3))
@@ -105,8 +107,8 @@ static void creep(struct glide *glide, const struct curve *curve, double impulse
 {
 	double half = 0.5 * impulse * impulse;
 
-	glide->at.x += impulse * glide->rates.x + half * curve->x;
-	glide->at.y += impulse * glide->rates.y + half * curve->y;
+	glide->slip_x += impulse * glide->rates.x + half * curve->x;
+	glide->slip_y += impulse * glide->rates.y + half * curve->y;
 	glide->at.amount[1] += work_ahead(glide, curve, impulse);
 	glide->into += impulse * curve->into_rate + half * curve->into_curve;
 	glide->at.amount[0] += impulse;
@@ -120,11 +122,10 @@ static void start(struct glide *glide, const struct impact_run *run)
 
 	impact_find_slips(run, slip);
 	glide_make(glide, &run->impact);
-	glide->at.x = (vector2){slip[CONTACT_NOSE][0], slip[CONTACT_BED][0]};
-	glide->at.y = (vector2){slip[CONTACT_NOSE][1], slip[CONTACT_BED][1]};
+	glide_set(glide, slip);
 	glide->into = state->into;
 	glide->at.amount = (vector2){state->impulse, state->work};
-	glide_measure(glide);
+	glide->weight = (vector2){1.0, 0.5 * run->error.speed / run->error.work};
 }
 
 /* Puts the state back. The friction along the rail is told by what it has done to the slips. */
@@ -135,13 +136,13 @@ static void finish(const struct glide *glide, struct impact_run *run)
 	                                      (s - 1.0) * state->spin_speed[1] -
 	                                      glide->cosine * state->spin_speed[2];
 
-	state->along += (glide->at.x[0] + glide->at.x[1] - before) /
+	state->along += (glide->slip_x[0] + glide->slip_x[1] - before) /
 	                (run->impact.own[CONTACT_NOSE][0] + run->impact.shared[0]);
 	state->into = glide->into;
-	state->spin_speed[0] = glide->at.y[1] - glide->into;
-	state->spin_speed[1] = state->along - glide->at.x[1];
+	state->spin_speed[0] = glide->slip_y[1] - glide->into;
+	state->spin_speed[1] = state->along - glide->slip_x[1];
 	state->spin_speed[2] =
-	    (state->along + s * state->spin_speed[1] - glide->at.x[0]) / glide->cosine;
+	    (state->along + s * state->spin_speed[1] - glide->slip_x[0]) / glide->cosine;
 	state->work = glide->at.amount[1];
 	state->impulse = glide->at.amount[0];
 }
@@ -150,15 +151,15 @@ static void finish(const struct glide *glide, struct impact_run *run)
 static double first_length(const struct glide *glide)
 {
 	vector2 x = glide->rates.x, y = glide->rates.y, square = x * x + y * y;
-	double share = glide->pace[0];
+	double share = glide->share;
 
-	return 0.8 / (share * sqrt(square[0]) + (1.0 - share) * sqrt(square[1]));
+	return 0.65 / (share * sqrt(square[0]) + (1.0 - share) * sqrt(square[1]));
 }
 
 /* Shortens a step such that slips that are drawn to their way settle there and do not swing. */
 static double steadied(const struct glide *glide, double length)
 {
-	double share = glide->pace[0];
+	double share = glide->share;
 	vector2 pull = glide->rates.growth -
 	               (vector2){glide->nose_x[0], glide->rates.grip[0] * glide->bed_x[1]};
 	double most = larger(share * pull[0], (1.0 - share) * pull[1]);
@@ -191,7 +192,7 @@ static void begin_restitution(struct glide *glide, struct impact_run *run,
  * it. Returns whether it does. */
 static bool aim(struct glide *glide, struct impact_run *run, double *length)
 {
-	double within = 3.0 * *length * glide->pace[1], ahead, aimed, cube;
+	double within = 2.0 * *length * glide->pace, ahead, aimed, cube;
 	struct curve curve;
 	bool past;
 
@@ -215,8 +216,8 @@ static bool aim(struct glide *glide, struct impact_run *run, double *length)
 			return false;
 		}
 		past = compressing ? glide->into < 0.0 : glide->at.amount[1] < 0.0;
-		aimed = step_length(glide, &curve, ahead);
-		if (past != (ahead < 0.0) || !(aimed / ahead > 0.3 / glide->pace[1]) ||
+		aimed = step_length(glide, &curve, ahead, *length);
+		if (past != (ahead < 0.0) || !(aimed / ahead > 0.3 / glide->pace) ||
 		    !(fabs(aimed) < 1.1 * *length))
 			return false;
 		*length = aimed;
@@ -233,12 +234,24 @@ static double overshoot(const struct glide *glide, const struct impact_run *run,
 
 	if (run->part == PART_COMPRESSION) {
 		before = glide->into;
-		after = before + glide->lever * (total->y[1] - total->y[0]);
+		after = glide_into_after(glide, total);
 	} else {
 		before = glide->at.amount[1];
 		after = before + total->amount[1];
 	}
 	return after < -1e-4 ? before / (before - after) : 1.0;
+}
+
+/* Whether a small slip is so far off its way that way_is_on need not be asked, which takes long. It
+ * turns there at less than ten times the angle, and at less than five times the angle by which the
+ * other slip turns while the small one ends. */
+static bool is_off_way(const struct glide *glide, const struct impact_run *run, int place)
+{
+	double size = glide->size[place], other = glide->size[1 - place];
+	double turn = fabs(glide->rates.turn[place]) -
+	              5.0 * fabs(glide->rates.turn[1 - place]) * size / other;
+
+	return turn > 0.0 && turn * turn * size > 100.0 * run->error.speed;
 }
 
 /* Whether a slip has come so near to zero that something else begins: it goes on along its one way.
@@ -261,23 +274,34 @@ static bool has_dwindled(const struct glide *glide, struct impact_run *run)
 	}
 	for (int place = 0; place < CONTACT_PLACES; place++)
 		if (glide->size[place] < WAY_SMALL_SLIP && !(left < 40.0 * glide->size[place]) &&
+		    !is_off_way(glide, run, place) &&
 		    way_is_on(run, (enum contact_place)place))
 			return true;
 	return false;
 }
 
+/* The power of two next above a positive number. frexp would take a call. */
+static int power_above(double x)
+{
+	uint64_t bits;
+
+	memcpy(&bits, &x, sizeof bits);
+	return (int)(bits >> 52) - 1022;
+}
+
 /* How much longer the next step may be than one with an error whose square is given: by the
- * eighth root of the room left for the error, to a few percent. */
+ * eighth root of the room left for the error, to a few percent. Half of the square is aimed at,
+ * and little is gained at a time, as the error goes up and down by more than the steps' lengths
+ * tell: so few steps are taken in vain. */
 static double next_factor(double limit, double square)
 {
-	static const double octaves[4] = {0.25, 0.5, 1.0, 2.0};
+	static const double octaves[3] = {0.25, 0.5, 1.0};
 	static const double roots[16] = {0.90, 0.94, 0.98, 1.02, 1.07, 1.12, 1.17, 1.22,
 	                                 1.27, 1.33, 1.39, 1.45, 1.51, 1.58, 1.65, 1.72};
-	int power;
+	int power = power_above(0.5 * limit * limit / larger(square, 1e-30));
 
-	frexp(limit * limit / larger(square, 1e-30), &power);
-	if (power > 24)
-		return 2.7;
+	if (power > 8)
+		return 1.3;
 	if (power < -24)
 		return 0.3;
 	return roots[(power + 32) % 16] * octaves[(power + 32) / 16];
@@ -285,9 +309,8 @@ static double next_factor(double limit, double square)
 
 static void add_step(struct glide *glide, const struct glide_sums *total)
 {
-	glide->at.x += total->x;
-	glide->at.y += total->y;
-	glide->into = glide->lever * (glide->at.y[1] - glide->at.y[0]);
+	glide->at.root_x += total->root_x;
+	glide->at.root_y += total->root_y;
 	glide->at.amount += total->amount;
 	glide_measure(glide);
 }
@@ -310,7 +333,7 @@ static bool take_step(struct glide *glide, const struct impact_run *run, double 
 		struct glide_sums total;
 		double square = glide_step(glide, step, &total), shorter;
 
-		shorter = square > 1.5 * limit * limit ? next_factor(limit, square)
+		shorter = square > 3.0 * limit * limit ? next_factor(limit, square)
 		                                       : overshoot(glide, run, &total);
 		if (shorter < 1.0) {
 			step *= shorter;
@@ -328,7 +351,7 @@ static bool take_step(struct glide *glide, const struct impact_run *run, double 
 bool glide_on(struct impact_run *run)
 {
 	/* What is thought to be the error at which the true one is about that accepted. */
-	double limit = 0.013 * sqrt(run->error.speed), length = 0.0;
+	double limit = 0.0110 * sqrt(run->error.speed), length = 0.0;
 	struct glide glide;
 
 	start(&glide, run);

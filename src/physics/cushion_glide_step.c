@@ -64,122 +64,137 @@ static const struct row error = {0.01312004499419488073250102996,
                                   0.3341791187130174790297318841, 0.08192320648511571246570742613,
                                   -0.02235530786388629528427845}};
 
-/* What directions, share, pace and the difference of the slips along Y change by. */
+/* What the roots change by. */
 struct change {
-	vector2 x, y, pace;
-	double apart;
+	vector2 x, y;
 };
 
 struct step {
-	const struct glide *glide;
-	double length, apart; /* apart: the slips along Y at the start */
-	vector2 lengths,
-	    tilt; /* times nose's and bed's share: lengths + tilt times that of the nose */
+	struct change start;
+	struct glide_law law;
+	double length;
 	struct change changes[STAGES];
-	struct glide_sums sums, off; /* of off: directions in place of slips */
+	struct glide_sums sums, off;
 };
 
-static inline __attribute__((always_inline)) void find_rates(const struct glide *glide, vector2 x,
-                                                             vector2 y, struct glide_rates *rates)
+static inline vector2 swapped(vector2 a)
 {
-	rates->grip = glide->grip + glide->lean * vector2_both(y[0]);
-	rates->x = vector2_both(x[0]) * glide->nose_x + rates->grip * (vector2_both(x[1]) * glide->bed_x);
-	rates->y = (vector2_both(y[0]) * glide->nose_y + glide->normal_y) +
-	           rates->grip * (vector2_both(y[1]) * glide->bed_y);
-	rates->turn = x * rates->y - y * rates->x;
-	rates->growth = x * rates->x + y * rates->y;
+	return (vector2){a[1], a[0]};
 }
 
-/* The state of a stage, but for slips, impulse and work. The compiler is to see the numbers of all
- * stages: so done it takes half the instructions. */
+/* The roots at a stage. The compiler is to see the numbers of all stages: so done it takes half the
+ * instructions. */
 static inline __attribute__((always_inline)) struct change reach(const struct step *step, int which)
 {
 	const struct change *k = step->changes;
 	vector2 first = vector2_both(rows[which].first);
 	struct change at;
 
-	at.x = step->glide->direction_x + first * k->x;
-	at.y = step->glide->direction_y + first * k->y;
-	at.pace = step->glide->pace + first * k->pace;
-	at.apart = step->apart + rows[which].first * k->apart;
+	at.x = step->start.x + first * k->x;
+	at.y = step->start.y + first * k->y;
 #pragma GCC unroll 8
 	for (int i = from[which]; i < which; i++) {
-		double factor = rows[which].rest[i - from[which]];
+		vector2 factor = vector2_both(rows[which].rest[i - from[which]]);
 
-		at.x += vector2_both(factor) * k[i].x;
-		at.y += vector2_both(factor) * k[i].y;
-		at.pace += vector2_both(factor) * k[i].pace;
-		at.apart += factor * k[i].apart;
+		at.x += factor * k[i].x;
+		at.y += factor * k[i].y;
 	}
 	return at;
 }
 
 /* Adds a stage's part to the result and to its error. */
-static inline __attribute__((always_inline)) void add(struct step *step, int which, double impulse,
-                                                      const struct glide_rates *rates, double apart)
+static inline __attribute__((always_inline)) void add(struct step *step, int which, vector2 amount)
 {
-	double weight = which == 0 ? result.first : result.rest[which - LATE];
-	double off = which == 0 ? error.first : error.rest[which - LATE];
-	vector2 amount = {impulse, impulse * apart};
+	vector2 weight = vector2_both(which == 0 ? result.first : result.rest[which - LATE]);
+	vector2 off = vector2_both(which == 0 ? error.first : error.rest[which - LATE]);
+	const struct change *change = &step->changes[which];
 
-	step->sums.x += vector2_both(weight * impulse) * rates->x;
-	step->sums.y += vector2_both(weight * impulse) * rates->y;
-	step->sums.amount += vector2_both(weight) * amount;
-	step->off.x += vector2_both(off) * step->changes[which].x;
-	step->off.y += vector2_both(off) * step->changes[which].y;
-	step->off.amount += vector2_both(off) * amount;
+	step->sums.root_x += weight * change->x;
+	step->sums.root_y += weight * change->y;
+	step->sums.amount += weight * amount;
+	step->off.root_x += off * change->x;
+	step->off.root_y += off * change->y;
+	step->off.amount += off * amount;
 }
 
-/* What a stage gives. */
-static inline __attribute__((always_inline)) void
-find_change(struct step *step, int which, const struct change *at, const struct glide_rates *rates)
+/* What a stage gives: (own + x + i y) times the root and its conjugate, each with its terms, and
+ * last what half the direction at the nose along y is waited for, as its quotient takes long. */
+static inline __attribute__((always_inline)) void find_change(struct step *step, int which,
+                                                              struct change at)
 {
+	const struct glide_law *law = &step->law;
+	vector2 xx = at.x * at.x, yy = at.y * at.y, xy = at.x * at.y;
+	vector2 size = xx + yy, upward = xy / size;
+	vector2 other = swapped(size), other_x = swapped(xx - yy), other_xy = swapped(xy);
+	vector2 own = law->own * other + law->own_lean * other_xy;
+	vector2 x = law->x * other_x, y = law->normal * other + law->y * other_xy;
+	vector2 lean_x = law->lean_x * other_x;
+	vector2 lean_y = law->uneven * other + law->lean_y * other_xy;
 	struct change *change = &step->changes[which];
-	double share = at->pace[0], other = 1.0 - share, impulse = step->length * at->pace[1];
-	vector2 lengths = step->lengths + step->tilt * vector2_both(share);
-	vector2 angle = lengths * rates->turn, growth = lengths * rates->growth;
 
-	change->x = -angle * at->y;
-	change->y = angle * at->x;
-	change->pace = (vector2){share * other * (growth[1] - growth[0]),
-	                         at->pace[1] * (share * growth[0] + other * growth[1])};
-	change->apart = impulse * (rates->y[1] - rates->y[0]);
-	if (which == 0 || which >= LATE)
-		add(step, which, impulse, rates, at->apart);
+	change->x = ((own + x) * at.x + y * at.y) + upward * (lean_x * at.x + lean_y * at.y);
+	change->y = ((own - x) * at.y + y * at.x) + upward * (lean_y * at.x - lean_x * at.y);
+	if (which == 0 || which >= LATE) {
+		double impulse = step->length * size[0] * size[1];
+
+		add(step, which, impulse * (vector2){1.0, xy[1] - xy[0]});
+	}
 }
 
-static inline __attribute__((always_inline)) void take_stage(struct step *step, int which)
+static struct glide_law scaled(const struct glide_law *law, double length)
 {
-	struct change at = reach(step, which);
-	struct glide_rates rates;
+	vector2 factor = vector2_both(length);
 
-	find_rates(step->glide, at.x, at.y, &rates);
-	find_change(step, which, &at, &rates);
+	return (struct glide_law){.own = factor * law->own,
+	                          .own_lean = factor * law->own_lean,
+	                          .x = factor * law->x,
+	                          .y = factor * law->y,
+	                          .normal = factor * law->normal,
+	                          .lean_x = factor * law->lean_x,
+	                          .lean_y = factor * law->lean_y,
+	                          .uneven = factor * law->uneven};
 }
 
 double glide_step(const struct glide *glide, double length, struct glide_sums *change)
 {
+	const vector2 none = {0.0, 0.0};
 	struct step step;
-	struct change start;
-	vector2 turned, amount;
+	vector2 off, amount;
 
-	step.glide = glide;
-	step.length = length;
-	step.apart = glide->at.y[1] - glide->at.y[0];
-	step.lengths = (vector2){0.0, length};
-	step.tilt = (vector2){length, -length};
-	step.sums = step.off = (struct glide_sums){{0.0, 0.0}, {0.0, 0.0}, {0.0, 0.0}};
-	start = (struct change){glide->direction_x, glide->direction_y, glide->pace, step.apart};
-	find_change(&step, 0, &start, &glide->rates);
+	step.start = (struct change){glide->at.root_x, glide->at.root_y};
+	step.length = length / (glide->size[0] + glide->size[1]);
+	step.law = scaled(&glide->law, step.length);
+	step.sums = step.off = (struct glide_sums){none, none, none};
+	find_change(&step, 0, step.start);
 #pragma GCC unroll 11
 	for (int which = 1; which < STAGES; which++)
-		take_stage(&step, which);
-	step.sums.amount[1] *= glide->cosine * glide->lever;
+		find_change(&step, which, reach(&step, which));
+	step.sums.amount[1] *= 2.0 * glide->cosine * glide->lever;
 	*change = step.sums;
-	turned = vector2_absolute(step.off.x) + vector2_absolute(step.off.y);
-	turned *= turned * glide->size * (glide->size + 0.01);
-	amount = step.off.amount * step.off.amount;
-	return larger(larger(turned[0], turned[1]), larger(amount[0], amount[1]) / glide->pace[1]);
+	off = step.off.root_x * step.off.root_x + step.off.root_y * step.off.root_y;
+	off *= 40.0 * (glide->size + 0.01);
+	amount = glide->weight * step.off.amount;
+	amount *= amount;
+	return larger(larger(off[0], off[1]), larger(amount[0], amount[1]) / (glide->pace + 0.1));
+}
+
+/* The halves are those of the equation of a root, and a slip along y is twice the product of the
+ * root's parts. */
+static void make_law(struct glide_law *law, const struct impact *impact)
+{
+	double nose = impact->friction[CONTACT_NOSE], bed = impact->friction[CONTACT_BED];
+	double steady = bed * impact->sine, lean = bed * impact->cosine * nose;
+	const vector2 *own = impact->own, *normal = impact->normal;
+	vector2 shared = impact->shared;
+
+	law->own = -0.5 * (vector2){nose * own[CONTACT_NOSE][0], steady * own[CONTACT_BED][0]};
+	law->own_lean = (vector2){0.0, -lean * own[CONTACT_BED][0]};
+	law->x = -0.5 * shared[0] * (vector2){steady, nose};
+	law->y = -shared[1] * (vector2){steady, nose};
+	law->normal = 0.5 * (vector2){normal[CONTACT_NOSE][1], normal[CONTACT_BED][1]};
+	law->lean_x = (vector2){-lean * shared[0], 0.0};
+	law->lean_y = (vector2){-2.0 * lean * shared[1], 0.0};
+	law->uneven = (vector2){nose * (own[CONTACT_NOSE][0] - own[CONTACT_NOSE][1]), 0.0};
 }
 
 void glide_make(struct glide *glide, const struct impact *impact)
@@ -187,6 +202,7 @@ void glide_make(struct glide *glide, const struct impact *impact)
 	const vector2 *own = impact->own;
 	vector2 shared = impact->shared;
 
+	make_law(&glide->law, impact);
 	glide->cosine = impact->cosine;
 	glide->friction = impact->friction[CONTACT_NOSE];
 	glide->grip = vector2_both(impact->friction[CONTACT_BED] * impact->sine);
@@ -200,20 +216,52 @@ void glide_make(struct glide *glide, const struct impact *impact)
 	glide->lever = 1.0 / (1.0 + impact->sine);
 }
 
+/* The larger part of a root is taken first, which loses no digits. */
+void glide_set(struct glide *glide, const vector2 slip[CONTACT_PLACES])
+{
+	for (int place = 0; place < CONTACT_PLACES; place++) {
+		double size = sqrt(vector2_dot(slip[place], slip[place])), x = slip[place][0];
+		double large = sqrt(0.5 * (size + fabs(x)));
+		double small = large > 0.0 ? 0.5 * slip[place][1] / large : 0.0;
+
+		glide->at.root_x[place] = x < 0.0 ? small : large;
+		glide->at.root_y[place] = x < 0.0 ? large : small;
+	}
+	glide_measure(glide);
+}
+
 void glide_measure(struct glide *glide)
 {
-	vector2 square = glide->at.x * glide->at.x + glide->at.y * glide->at.y;
+	vector2 x = glide->at.root_x, y = glide->at.root_y;
 
-	glide->size = (vector2){sqrt(square[0]), sqrt(square[1])};
+	glide->size = x * x + y * y;
+	glide->slip_x = x * x - y * y;
+	glide->slip_y = 2.0 * (x * y);
+	glide->into = glide->lever * (glide->slip_y[1] - glide->slip_y[0]);
+}
+
+double glide_into_after(const struct glide *glide, const struct glide_sums *change)
+{
+	vector2 xy = (glide->at.root_x + change->root_x) * (glide->at.root_y + change->root_y);
+
+	return 2.0 * glide->lever * (xy[1] - xy[0]);
 }
 
 void glide_bring_up(struct glide *glide)
 {
 	vector2 inverse = 1.0 / glide->size;
-	double share = glide->size[1] / (glide->size[0] + glide->size[1]);
+	vector2 x = glide->slip_x * inverse, y = glide->slip_y * inverse;
+	struct glide_rates *rates = &glide->rates;
 
-	glide->direction_x = glide->at.x * inverse;
-	glide->direction_y = glide->at.y * inverse;
-	glide->pace = (vector2){share, share * glide->size[0]};
-	find_rates(glide, glide->direction_x, glide->direction_y, &glide->rates);
+	glide->direction_x = x;
+	glide->direction_y = y;
+	glide->share = glide->size[1] / (glide->size[0] + glide->size[1]);
+	glide->pace = glide->share * glide->size[0];
+	rates->grip = glide->grip + glide->lean * vector2_both(y[0]);
+	rates->x = vector2_both(x[0]) * glide->nose_x +
+	           rates->grip * (vector2_both(x[1]) * glide->bed_x);
+	rates->y = (vector2_both(y[0]) * glide->nose_y + glide->normal_y) +
+	           rates->grip * (vector2_both(y[1]) * glide->bed_y);
+	rates->turn = x * rates->y - y * rates->x;
+	rates->growth = x * rates->x + y * rates->y;
 }
