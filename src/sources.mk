@@ -146,24 +146,51 @@ shot_sources = \
 	src/shot/traced_shot.h
 
 estimate_sources = \
+	src/estimate/chains.c \
+	src/estimate/chains.h \
+	src/estimate/combinations.c \
+	src/estimate/combinations.h \
 	src/estimate/coverage.c \
 	src/estimate/coverage.h \
+	src/estimate/directions.c \
+	src/estimate/directions.h \
+	src/estimate/drawn_constants.c \
+	src/estimate/drawn_constants.h \
 	src/estimate/edge_strokes.c \
 	src/estimate/edge_strokes.h \
 	src/estimate/fit.c \
 	src/estimate/fit.h \
 	src/estimate/fit_build.c \
+	src/estimate/fit_end.c \
+	src/estimate/fit_end.h \
+	src/estimate/fit_joint.c \
+	src/estimate/fit_joint.h \
+	src/estimate/fit_marginal.c \
 	src/estimate/fit_problem.c \
 	src/estimate/fit_problem.h \
+	src/estimate/fit_search.c \
+	src/estimate/fit_search.h \
+	src/estimate/fit_snapshot.c \
+	src/estimate/fit_snapshot.h \
 	src/estimate/fit_states.c \
 	src/estimate/fit_states.h \
 	src/estimate/jacobian.c \
 	src/estimate/jacobian.h \
+	src/estimate/joint_system.c \
+	src/estimate/joint_system.h \
 	src/estimate/least_squares.c \
 	src/estimate/least_squares.h \
 	src/estimate/least_squares_starts.c \
+	src/estimate/next_kit.c \
+	src/estimate/next_kit.h \
+	src/estimate/next_shots.c \
+	src/estimate/next_shots.h \
+	src/estimate/own_draws.c \
+	src/estimate/own_draws.h \
 	src/estimate/own_space.c \
 	src/estimate/own_space.h \
+	src/estimate/posterior.c \
+	src/estimate/posterior.h \
 	src/estimate/propagate.c \
 	src/estimate/propagate.h \
 	src/estimate/readings.c \
@@ -172,12 +199,16 @@ estimate_sources = \
 	src/estimate/robust_loss.h \
 	src/estimate/set_aside.c \
 	src/estimate/set_aside.h \
+	src/estimate/shot_information.c \
+	src/estimate/shot_information.h \
 	src/estimate/simulate.c \
 	src/estimate/simulate.h \
 	src/estimate/stroke_case.c \
 	src/estimate/stroke_case.h \
 	src/estimate/stroke_gradient.c \
 	src/estimate/stroke_gradient.h \
+	src/estimate/stroke_mixture.c \
+	src/estimate/stroke_mixture.h \
 	src/estimate/stroke_model.c \
 	src/estimate/stroke_model.h
 
@@ -265,6 +296,8 @@ report_sources = \
 	src/report/measurement_summary.h \
 	src/report/measurement_text.c \
 	src/report/measurement_text.h \
+	src/report/next_words.c \
+	src/report/next_words.h \
 	src/report/paragraph.c \
 	src/report/paragraph.h \
 	src/report/profile_text.c \

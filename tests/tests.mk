@@ -10,10 +10,16 @@ unit_tests = \
 	tests/unit/test_assess_conditions \
 	tests/unit/test_base \
 	tests/unit/test_batch \
+	tests/unit/test_calibration_draw \
+	tests/unit/test_calibration_report \
+	tests/unit/test_chains \
+	tests/unit/test_chains_puromycin \
+	tests/unit/test_combinations \
 	tests/unit/test_corpus \
 	tests/unit/test_csv_rows \
 	tests/unit/test_disk \
 	tests/unit/test_drawing_labels \
+	tests/unit/test_drawn_constants \
 	tests/unit/test_events \
 	tests/unit/test_events_flying \
 	tests/unit/test_events_pairs \
@@ -25,6 +31,7 @@ unit_tests = \
 	tests/unit/test_fit_gradient \
 	tests/unit/test_fit_inputs \
 	tests/unit/test_fit_readings \
+	tests/unit/test_fit_search \
 	tests/unit/test_fit_states \
 	tests/unit/test_gradient \
 	tests/unit/test_jacobian \
@@ -35,6 +42,7 @@ unit_tests = \
 	tests/unit/test_measurement_print \
 	tests/unit/test_model \
 	tests/unit/test_model_terms \
+	tests/unit/test_next_shots \
 	tests/unit/test_notation \
 	tests/unit/test_notation_refused \
 	tests/unit/test_number \
@@ -62,6 +70,8 @@ unit_tests = \
 	tests/unit/test_report_trace \
 	tests/unit/test_setup \
 	tests/unit/test_setup_refused \
+	tests/unit/test_stroke_mixture \
+	tests/unit/test_stroke_solutions \
 	tests/unit/test_table \
 	tests/unit/test_trace
 
@@ -120,7 +130,10 @@ cli_tests = \
 
 # Studies that take minutes: run by "make check-long" alone.
 recovery_tests = \
-	tests/recovery/recovery
+	tests/recovery/calibration \
+	tests/recovery/recovery \
+	tests/recovery/test_next_shot \
+	tests/recovery/toy
 
 # The same in small, and what is asked of the shipped protocols: part of "make check".
 short_recovery_tests = \
@@ -138,8 +151,16 @@ tool_programs = \
 # Sources without a main that tests share.
 test_support = \
 	tests/fuzz/shot_checks.c \
+	tests/recovery/calibration_draw.c \
+	tests/recovery/calibration_false_end.c \
+	tests/recovery/calibration_keep.c \
+	tests/recovery/calibration_report.c \
+	tests/recovery/calibration_study.c \
+	tests/recovery/calibration_summary.c \
+	tests/recovery/calibration_verdict.c \
 	tests/recovery/design.c \
 	tests/recovery/design_errors.c \
+	tests/recovery/stop_shots.c \
 	tests/recovery/study.c \
 	tests/recovery/study_report.c \
 	tests/recovery/verdict.c \
@@ -148,7 +169,8 @@ test_support = \
 	tests/unit/fit_support.c \
 	tests/unit/hostile_draw.c \
 	tests/unit/session_support.c \
-	tests/unit/shot_support.c
+	tests/unit/shot_support.c \
+	tests/unit/stroke_rows.c
 
 test_headers = \
 	tests/fuzz/shot_checks.h \
@@ -162,7 +184,15 @@ test_headers = \
 	tests/outside/outside_integrator.h \
 	tests/outside/outside_match.h \
 	tests/outside/outside_solver.h \
+	tests/recovery/calibration_draw.h \
+	tests/recovery/calibration_false_end.h \
+	tests/recovery/calibration_keep.h \
+	tests/recovery/calibration_report.h \
+	tests/recovery/calibration_study.h \
+	tests/recovery/calibration_summary.h \
+	tests/recovery/calibration_verdict.h \
 	tests/recovery/design.h \
+	tests/recovery/stop_shots.h \
 	tests/recovery/study.h \
 	tests/recovery/verdict.h \
 	tests/recovery/workers.h \
@@ -173,12 +203,15 @@ test_headers = \
 	tests/reference/impact_reference.h \
 	tests/reference/nist_sets.h \
 	tests/reference/slope_series.h \
+	tests/unit/chain_checks.h \
 	tests/unit/files_support.h \
 	tests/unit/fit_support.h \
 	tests/unit/hostile_draw.h \
+	tests/unit/puromycin.h \
 	tests/unit/report_checks.h \
 	tests/unit/session_support.h \
-	tests/unit/shot_support.h
+	tests/unit/shot_support.h \
+	tests/unit/stroke_rows.h
 
 # What tests read besides: scripts, data files, whole folders of data.
 test_data = \

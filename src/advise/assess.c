@@ -6,9 +6,7 @@
 
 #include "advise/conditions.h"
 #include "estimate/coverage.h"
-
-#define LEARNED_ENOUGH 0.5
-#define WEAK_ABOVE 0.10
+#include "estimate/fit_states.h"
 
 static const char *keep(struct arena *arena, const char *text)
 {
@@ -55,9 +53,9 @@ static enum knowledge condition_state(const struct fit_result *fit, enum conditi
 	if (sole != CONSTANT_COUNT && (fit->constants[sole].state == KNOWLEDGE_NOT_DETERMINED ||
 	                               fit->constants[sole].state == KNOWLEDGE_AT_LIMIT))
 		return fit->constants[sole].state;
-	if (!(1.0 - deviation / prior_deviation >= LEARNED_ENOUGH))
+	if (!(1.0 - deviation / prior_deviation >= FIT_LEARNED_ENOUGH))
 		return KNOWLEDGE_NOT_DETERMINED;
-	return deviation > WEAK_ABOVE ? KNOWLEDGE_WEAK : KNOWLEDGE_DETERMINED;
+	return deviation > FIT_WEAK_ABOVE ? KNOWLEDGE_WEAK : KNOWLEDGE_DETERMINED;
 }
 
 static void fill_condition(const struct fit_result *fit, enum condition_id id,
@@ -77,7 +75,7 @@ static void fill_condition(const struct fit_result *fit, enum condition_id id,
 	}
 	covariance_believed(fit, covariance);
 	*estimate = (struct estimate){.has_interval = true};
-	estimate->best = condition_interval(id, &profile->table, fit->mode, covariance,
+	estimate->best = condition_interval(id, &profile->table, fit->centre, covariance,
 	                                    fit->coverage, &deviation);
 	prior = condition_interval(id, &profile->table, centre, prior_covariance,
 	                           coverage_factor(HUGE_VAL), &prior_deviation);

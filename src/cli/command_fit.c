@@ -12,6 +12,7 @@
 #include "cli/progress_bar.h"
 #include "cli/signals.h"
 #include "estimate/fit.h"
+#include "estimate/next_shots.h"
 #include "files/profile_file.h"
 #include "report/fit_text.h"
 
@@ -78,15 +79,43 @@ static enum status prepare(struct job *job)
 	return STATUS_OK;
 }
 
+/* What to play next, of the protocols of the files and all installed ones. False when memory is
+ * out. */
+static bool choose_next(struct job *job, const struct fit_result *fit, struct next_shots *next)
+{
+	struct library *library = &job->inputs.library;
+	struct next_candidate *candidates;
+	size_t count = 0;
+	bool done;
+
+	if (!library_fill(library))
+		return false;
+	for (size_t i = 0; i < library->count; i++)
+		count += library->protocols[i]->shot_count;
+	candidates = calloc(count + 1, sizeof(*candidates));
+	if (candidates == NULL)
+		return false;
+	count = 0;
+	for (size_t i = 0; i < library->count; i++)
+		for (size_t k = 0; k < library->protocols[i]->shot_count; k++)
+			candidates[count++] = (struct next_candidate){library->protocols[i],
+			                                              &library->protocols[i]->shots[k]};
+	done = next_shots_choose(job->pairs, job->inputs.count, fit, candidates, count, next) ==
+	       STATUS_OK;
+	free(candidates);
+	return done;
+}
+
 static void print_answer(const struct job *job, enum status ending, const struct fit_result *fit,
-                         const struct profile *profile, const struct text *json)
+                         const struct profile *profile, const struct next_shots *next,
+                         const struct text *json)
 {
 	struct text *answer = &job->invocation->answer;
 
 	if (job->invocation->messages.json)
-		fit_json_print(ending, fit, profile, text_bytes(json), answer);
+		fit_json_print(ending, fit, profile, next, text_bytes(json), answer);
 	else
-		fit_text_print(ending, fit, profile, answer);
+		fit_text_print(ending, fit, profile, next, answer);
 	answer->failed = answer->failed || json->failed;
 }
 
@@ -141,24 +170,29 @@ static enum status deliver(const struct job *job, enum status ending, const stru
 }
 
 /* A fit that reached a point, good or not: prints it, and writes it when it is an answer. */
-static enum status finish(const struct job *job, enum status ending, const struct fit_result *fit)
+static enum status finish(struct job *job, enum status ending, const struct fit_result *fit)
 {
+	bool advise = ending == STATUS_OK || ending == STATUS_UNDETERMINED;
 	struct profile profile;
+	struct next_shots next;
 	struct text json = {0};
-	enum status status = assess_fit(job->pairs, job->inputs.count, fit, job->seed, job->made,
-	                                help_version_number(), &profile);
+	enum status status;
 
+	if (advise && !choose_next(job, fit, &next))
+		return command_memory_out(job->invocation);
+	status = assess_fit(job->pairs, job->inputs.count, fit, job->seed, job->made,
+	                    help_version_number(), &profile);
 	if (status != STATUS_OK)
 		return command_memory_out(job->invocation);
 	profile_file_print(&profile, &json);
-	print_answer(job, ending, fit, &profile, &json);
+	print_answer(job, ending, fit, &profile, advise ? &next : NULL, &json);
 	status = deliver(job, ending, fit, &json);
 	text_free(&json);
 	profile_free(&profile);
 	return status;
 }
 
-static enum status fit(const struct job *job)
+static enum status fit(struct job *job)
 {
 	const struct messages *messages = &job->invocation->messages;
 	struct progress_bar bar;

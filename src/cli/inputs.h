@@ -2,6 +2,7 @@
 #ifndef RESTPOINT_CLI_INPUTS_H
 #define RESTPOINT_CLI_INPUTS_H
 
+#include <stdbool.h>
 #include <stddef.h>
 
 #include "base/arena.h"
@@ -25,6 +26,10 @@ void library_free(struct library *library);
 /* The protocol of that name or path (see locate_protocol for `file`), or NULL with its faults. */
 const struct protocol *library_find(struct library *library, const char *name, const char *file,
                                     struct fault_list *faults);
+
+/* Reads every installed protocol besides. One that cannot be read is passed over in silence: nobody
+ * asked for it. False when memory is out. */
+bool library_fill(struct library *library);
 
 /* Measurement files with their protocols. */
 struct inputs {

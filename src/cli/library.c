@@ -56,3 +56,21 @@ const struct protocol *library_find(struct library *library, const char *name, c
 	}
 	return read_protocol(library, path, faults);
 }
+
+bool library_fill(struct library *library)
+{
+	const char *folder = locate_folder(library->arena);
+	const char **names;
+	struct fault_list unheard;
+	size_t count;
+	bool complete;
+
+	if (folder == NULL || fault_list_create(&unheard) != STATUS_OK)
+		return false;
+	locate_names(library->arena, folder, &names, &count, &unheard);
+	for (size_t i = 0; i < count; i++)
+		library_find(library, names[i], NULL, &unheard);
+	complete = !unheard.memory_out;
+	fault_list_free(&unheard);
+	return complete;
+}

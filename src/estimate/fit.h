@@ -30,11 +30,20 @@ struct fit_options {
 	const struct progress *progress; /* may be NULL */
 };
 
-/* Two constants of which only the ratio or the product is known. */
+/* Constants of which none is determined, but a product of their powers is. A restitution e stands
+ * in it as what is lost, 1 - e. */
 struct fit_combination {
-	enum constant_id first, second;
-	bool product; /* false: first / second */
-	struct interval interval;
+	enum constant_id first, second; /* its parts; where more, the two that matter most */
+	bool product;                   /* false: first / second */
+	struct interval interval;       /* of the product of powers */
+	bool power;                     /* not simply first / second or first x second */
+	double exponents[CONSTANT_COUNT]; /* 0 for what is no part of it */
+};
+
+/* The other side of it: a change of constants, together, that the readings do not notice. */
+struct fit_unknown {
+	double change[CONSTANT_COUNT]; /* on the fitted scales, the largest 1 or -1, the first one above
+	                                  0; 0 for what stays */
 };
 
 struct fit_result {
@@ -44,11 +53,18 @@ struct fit_result {
 	const char *stop_reason;
 	size_t iterations;
 	struct estimate constants[CONSTANT_COUNT];
-	double mode[CONSTANT_COUNT];     /* on the fitted scales (log or logit) */
-	double covariance[CONSTANT_COUNT][CONSTANT_COUNT]; /* posterior, on the fitted scales */
+	/* Draws from what is known of the constants, on their fitted scales (log or logit), within the
+	 * hard limits; errors already enlarged where `scaled`. None where the fit did not end well:
+	 * what follows is then the linear approximation at the best point. */
+	size_t draw_count;
+	double (*draws)[CONSTANT_COUNT];
+	double centre[CONSTANT_COUNT];   /* mean of the draws */
+	double covariance[CONSTANT_COUNT][CONSTANT_COUNT]; /* of the draws */
 	bool has_clock;                  /* a time or a known release speed was measured */
 	size_t combination_count;
 	struct fit_combination combinations[CONSTANT_COUNT];
+	size_t unknown_count;            /* each belongs to combinations that share parts */
+	struct fit_unknown unknowns[CONSTANT_COUNT];
 	size_t shots_used;               /* strokes */
 	size_t readings_used;
 	size_t set_aside_count;          /* by the person and by the fit, in order of file and line */

@@ -9,7 +9,6 @@
 
 #include "estimate/robust_loss.h"
 
-#define LIMIT_SLACK 0.02 /* standardised distance past a hard limit that costs 1 */
 #define JUMP 1.0         /* cost beyond what a point promises that calls for a search */
 #define CLEARLY_BETTER 0.5
 #define SEARCHED_FROM 0.7 /* cost per reading below which a stroke is content */
@@ -40,12 +39,28 @@ struct stroke_point fit_problem_point(const struct stroke_case *stroke, const do
 	return point;
 }
 
+/* Cost up to which a stroke is likely. */
+static double likely_cost(const struct stroke_case *stroke)
+{
+	return gsl_cdf_chisq_Qinv(ROBUST_PROBABILITY, (double)stroke->readings.count);
+}
+
+void fit_problem_loss(const struct stroke_case *stroke, double cost, double *value, double *slope)
+{
+	struct robust_loss loss = {.value = cost, .slope = 1.0};
+
+	/* What is below its mean is likely. */
+	if (cost > (double)stroke->readings.count)
+		loss = robust_loss(cost, likely_cost(stroke));
+	*value = loss.value;
+	*slope = loss.slope;
+}
+
 /* Factors of a whole stroke's loss: its cost as it is while that is likely, growing only as its
  * root beyond. */
 static struct robust_factors stroke_factors(const struct stroke_case *stroke, double cost)
 {
-	return robust_factors(cost, gsl_cdf_chisq_Qinv(ROBUST_PROBABILITY,
-	                                               (double)stroke->readings.count));
+	return robust_factors(cost, likely_cost(stroke));
 }
 
 /* Whether a stroke costs much more than it should at a point: than is likely at all where there is
@@ -69,8 +84,7 @@ bool fit_problem_settle(struct fit_problem *problem, struct stroke_case *stroke,
 	return true;
 }
 
-/* How far a standardised constant is past its hard limits, in LIMIT_SLACK. */
-static double limit_excess(enum constant_id id, double standardised)
+double fit_problem_excess(enum constant_id id, double standardised)
 {
 	const struct constant_prior *prior = constant_prior(id);
 	double low = prior_coordinate(id, prior->lowest);
@@ -79,8 +93,8 @@ static double limit_excess(enum constant_id id, double standardised)
 	                  : HUGE_VAL;
 
 	if (standardised < low)
-		return (standardised - low) / LIMIT_SLACK;
-	return standardised > high ? (standardised - high) / LIMIT_SLACK : 0.0;
+		return (standardised - low) / FIT_LIMIT_SLACK;
+	return standardised > high ? (standardised - high) / FIT_LIMIT_SLACK : 0.0;
 }
 
 static void prior_residuals(const struct fit_problem *problem, const double *x, double *residuals)
@@ -89,7 +103,7 @@ static void prior_residuals(const struct fit_problem *problem, const double *x, 
 
 	memcpy(residuals, x, size * sizeof(double));
 	for (int id = 0; id < CONSTANT_COUNT; id++)
-		residuals[size + (size_t)id] = limit_excess((enum constant_id)id, x[id]);
+		residuals[size + (size_t)id] = fit_problem_excess((enum constant_id)id, x[id]);
 }
 
 static void tell_progress(struct fit_problem *problem)
@@ -182,8 +196,8 @@ static void prior_rows(const struct fit_problem *problem, const double *x, doubl
 	for (size_t j = 0; j < size; j++)
 		rows[j * size + j] = 1.0;
 	for (size_t id = 0; id < CONSTANT_COUNT; id++)
-		if (limit_excess((enum constant_id)id, x[id]) != 0.0)
-			rows[(size + id) * size + id] = 1.0 / LIMIT_SLACK;
+		if (fit_problem_excess((enum constant_id)id, x[id]) != 0.0)
+			rows[(size + id) * size + id] = 1.0 / FIT_LIMIT_SLACK;
 }
 
 /* Brings every stroke's trial fields to x, where the latest residuals were asked for elsewhere. */

@@ -63,6 +63,16 @@ bool fit_problem_settle(struct fit_problem *problem, struct stroke_case *stroke,
  * found a clearly better one, from which a further run should start. */
 size_t fit_problem_search(struct fit_problem *problem, const double *x);
 
+/* Loss of a whole stroke: its cost as it is while that is likely, growing only as its root beyond
+ * (Huber 1964, on the length of the stroke's residual vector). value: the loss; slope: its
+ * derivative by the cost. */
+void fit_problem_loss(const struct stroke_case *stroke, double cost, double *value, double *slope);
+
+#define FIT_LIMIT_SLACK 0.02 /* standardised distance past a hard limit that costs 1 */
+
+/* How far a standardised constant is past its hard limits, in FIT_LIMIT_SLACK. */
+double fit_problem_excess(enum constant_id id, double standardised);
+
 /* For least_squares_problem; context is the fit_problem. */
 bool fit_problem_residuals(void *context, const double *x, double *residuals);
 bool fit_problem_jacobian(void *context, const double *x, double *jacobian);

@@ -109,3 +109,15 @@ bool stroke_case_reduce(const struct stroke_case *stroke, double *e,
 	}
 	return true;
 }
+
+double own_space_log_determinant(const struct stroke_case *stroke)
+{
+	size_t count = stroke->readings.residual_count;
+	double space[RESIDUALS_MAX * RESIDUALS_MAX], sum = 0.0;
+	gsl_matrix_view factor = gsl_matrix_view_array(space, count, count);
+
+	covariance_factor(stroke, 1.0, &factor.matrix);
+	for (size_t i = 0; i < count; i++)
+		sum += 2.0 * log(gsl_matrix_get(&factor.matrix, i, i));
+	return sum;
+}

@@ -17,4 +17,7 @@
 bool own_space_step(const struct stroke_case *stroke, double damping, double target[OWN_ACTIVE],
                     double *predicted);
 
+/* Logarithm of the determinant of C at the linearisation at hand, which is that of 1 + J'J. */
+double own_space_log_determinant(const struct stroke_case *stroke);
+
 #endif

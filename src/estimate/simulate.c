@@ -19,6 +19,8 @@ struct simulation {
 	uint64_t seed;
 	bool noise;
 	double habits[SHARED_UNKNOWNS]; /* speed, height, side, delay of the session */
+	struct simulated_truth *truth;  /* of each row; NULL: not asked for */
+	size_t truth_count;
 };
 
 /* Everything that can be read of a shot: rests of its balls, four rails of each, its intervals,
@@ -183,9 +185,13 @@ static void simulate_stroke(const struct simulation *simulation, size_t shot, si
 	struct stroke_scene scene;
 	const char *why;
 
+	draw_unknowns(simulation, shot, stroke, shared, own);
+	if (simulation->truth != NULL && stroke < simulation->truth_count) {
+		memcpy(simulation->truth[stroke].shared, shared, sizeof shared);
+		memcpy(simulation->truth[stroke].own, own, sizeof own);
+	}
 	if (!stroke_scene_make(&scene, design, simulation->session, row->ball, mask, &why))
 		return; /* cannot be set up on this table: a row without readings */
-	draw_unknowns(simulation, shot, stroke, shared, own);
 	if (stroke_scene_play(&scene, simulation->constants, shared, own, CUSHION_TOLERANCE, &record,
 	                      observed))
 		fill_row(simulation, design, mask, stroke, observed, row);
@@ -233,11 +239,22 @@ enum status simulate_session(const struct protocol *protocol, const struct sessi
                              const struct constants *constants, uint64_t seed, bool noise,
                              struct measurement *measurement)
 {
+	return simulate_session_truth(protocol, session, constants, seed, noise, measurement, NULL,
+	                              0);
+}
+
+enum status simulate_session_truth(const struct protocol *protocol, const struct session *session,
+                                   const struct constants *constants, uint64_t seed, bool noise,
+                                   struct measurement *measurement, struct simulated_truth *truth,
+                                   size_t truth_count)
+{
 	struct simulation simulation = {.protocol = protocol,
 	                                .session = session,
 	                                .constants = constants,
 	                                .seed = seed,
-	                                .noise = noise};
+	                                .noise = noise,
+	                                .truth = truth,
+	                                .truth_count = truth_count};
 	size_t stroke = 0;
 
 	*measurement = (struct measurement){.arena = arena_create(),

@@ -6,6 +6,7 @@
 #include <stdint.h>
 
 #include "base/status.h"
+#include "estimate/stroke_model.h"
 #include "model/constants.h"
 #include "model/measurement.h"
 #include "model/protocol.h"
@@ -21,5 +22,18 @@
 enum status simulate_session(const struct protocol *protocol, const struct session *session,
                              const struct constants *constants, uint64_t seed, bool noise,
                              struct measurement *measurement);
+
+/* The unknowns with which one row was simulated, standardised (estimate/stroke_model.h). */
+struct simulated_truth {
+	double shared[SHARED_UNKNOWNS];
+	double own[OWN_UNKNOWNS];
+};
+
+/* The same; truth receives the unknowns of each row of *measurement (truth_count of them at most),
+ * and may be NULL. */
+enum status simulate_session_truth(const struct protocol *protocol, const struct session *session,
+                                   const struct constants *constants, uint64_t seed, bool noise,
+                                   struct measurement *measurement, struct simulated_truth *truth,
+                                   size_t truth_count);
 
 #endif

@@ -44,9 +44,9 @@ struct constants stroke_point_constants(const struct stroke_point *point)
 	return constants;
 }
 
-static bool residuals_to(const struct stroke_case *stroke, const struct stroke_point *point,
-                         const double own[OWN_UNKNOWNS], double tolerance, double *residuals,
-                         struct shot_record *record)
+bool stroke_case_residuals_to(const struct stroke_case *stroke, const struct stroke_point *point,
+                              const double own[OWN_UNKNOWNS], double tolerance, double *residuals,
+                              struct shot_record *record)
 {
 	struct observed observed[QUANTITY_COUNT];
 	struct shot_record unwanted;
@@ -66,7 +66,7 @@ bool stroke_case_residuals(const struct stroke_case *stroke, const struct stroke
                            const double own[OWN_UNKNOWNS], double *residuals,
                            struct shot_record *record)
 {
-	return residuals_to(stroke, point, own, CUSHION_TOLERANCE, residuals, record);
+	return stroke_case_residuals_to(stroke, point, own, CUSHION_TOLERANCE, residuals, record);
 }
 
 static double sum_squares(const double *values, size_t count)
@@ -85,8 +85,7 @@ static double total_cost(const struct stroke_case *stroke, const double *residua
 	       sum_squares(own, OWN_UNKNOWNS);
 }
 
-/* The own unknowns that matter: the stroke's, and those of the rail impacts that happened. */
-static void choose_active(struct stroke_case *stroke, const struct shot_record *record)
+void stroke_case_choose_active(struct stroke_case *stroke, const struct shot_record *record)
 {
 	bool by_ramp = stroke->scene.design->launch.by_ramp;
 
@@ -117,7 +116,7 @@ bool stroke_case_linearise(struct stroke_case *stroke, const struct stroke_point
 
 	if (!stroke_case_residuals(stroke, point, own, stroke->trial_residuals, &record))
 		return false;
-	choose_active(stroke, &record);
+	stroke_case_choose_active(stroke, &record);
 	stroke->trial_cost = total_cost(stroke, stroke->trial_residuals, own);
 	return stroke_gradient_fill(stroke, point, outer);
 }
@@ -241,7 +240,7 @@ void stroke_case_search(struct stroke_case *stroke, const struct stroke_point *p
 		double residuals[RESIDUALS_MAX];
 
 		draw_own(stroke, &stream, i % 2 == 1, &draw);
-		if (!residuals_to(stroke, point, draw.own, SEARCH_TOLERANCE, residuals, NULL))
+		if (!stroke_case_residuals_to(stroke, point, draw.own, SEARCH_TOLERANCE, residuals, NULL))
 			continue;
 		draw.cost = total_cost(stroke, residuals, draw.own);
 		keep_draw(kept, &draw);

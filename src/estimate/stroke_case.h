@@ -64,6 +64,15 @@ bool stroke_case_residuals(const struct stroke_case *stroke, const struct stroke
                            const double own[OWN_UNKNOWNS], double *residuals,
                            struct shot_record *record);
 
+/* The same with the accuracy of cushion impacts asked for (physics/cushion.h). */
+bool stroke_case_residuals_to(const struct stroke_case *stroke, const struct stroke_point *point,
+                              const double own[OWN_UNKNOWNS], double tolerance, double *residuals,
+                              struct shot_record *record);
+
+/* Takes the own unknowns that matter in a shot that was played for the active ones: the stroke's,
+ * and those of the rail impacts that happened. Others of trial_own are set to 0. */
+void stroke_case_choose_active(struct stroke_case *stroke, const struct shot_record *record);
+
 /* Finds the best own unknowns at a point from stroke->trial_own, with the linearisation at hand
  * where that serves and a new one where it does not; fills the trial fields. False when the shot
  * cannot be played there. */

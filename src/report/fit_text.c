@@ -3,6 +3,7 @@
 
 #include "files/json_text.h"
 #include "report/fit_words.h"
+#include "report/next_words.h"
 #include "report/paragraph.h"
 #include "report/profile_text.h"
 #include "report/remarks.h"
@@ -26,16 +27,10 @@ static const char *incomplete(enum status ending)
 	}
 }
 
-void fit_text_print(enum status ending, const struct fit_result *fit,
-                    const struct profile *profile, struct text *out)
+static void print_together(const struct fit_result *fit, struct text *out)
 {
 	struct text words = {0};
 
-	if (incomplete(ending) != NULL) {
-		paragraph_add(out, 0, 0, incomplete(ending));
-		text_add(out, "\n");
-	}
-	profile_text_print(profile, out);
 	if (fit->combination_count > 0)
 		text_add(out, "\nKnown only together\n");
 	for (size_t i = 0; i < fit->combination_count; i++) {
@@ -44,12 +39,69 @@ void fit_text_print(enum status ending, const struct fit_result *fit,
 		out->failed = out->failed || words.failed;
 		text_free(&words);
 	}
+	for (size_t i = 0; i < fit->unknown_count; i++) {
+		fit_words_unknown(&fit->unknowns[i], fit->has_clock, &words);
+		paragraph_add(out, 2, 4, text_bytes(&words));
+		out->failed = out->failed || words.failed;
+		text_free(&words);
+	}
+}
+
+void fit_text_print(enum status ending, const struct fit_result *fit,
+                    const struct profile *profile, const struct next_shots *next,
+                    struct text *out)
+{
+	if (incomplete(ending) != NULL) {
+		paragraph_add(out, 0, 0, incomplete(ending));
+		text_add(out, "\n");
+	}
+	profile_text_print(profile, out);
+	print_together(fit, out);
 	if (!fit->has_clock) {
 		text_add(out, "\n");
 		paragraph_add(out, 2, 2, "Nothing was timed and no release speed is known: positions "
 		                         "alone have no clock, so the three frictions of the cloth stay "
 		                         "unknown however many shots are played.");
 	}
+	if (next != NULL) {
+		text_add(out, "\n");
+		next_words_print(next, out);
+	}
+}
+
+static const char *combination_kind(const struct fit_combination *combination)
+{
+	if (combination->power)
+		return "power";
+	return combination->product ? "product" : "ratio";
+}
+
+/* Those that are not 0, by the constants' names. */
+static void write_powers(const double numbers[CONSTANT_COUNT], const char *key,
+                         struct json_writer *writer)
+{
+	json_open_object(writer, key, true);
+	for (int id = 0; id < CONSTANT_COUNT; id++)
+		if (numbers[id] != 0.0)
+			json_number(writer, constant_prior((enum constant_id)id)->name, numbers[id]);
+	json_close_object(writer);
+}
+
+static void write_unknowns(const struct fit_result *fit, struct json_writer *writer)
+{
+	struct text words = {0};
+
+	json_open_array(writer, "unknown_together", false);
+	for (size_t i = 0; i < fit->unknown_count; i++) {
+		json_open_object(writer, NULL, false);
+		write_powers(fit->unknowns[i].change, "change", writer);
+		fit_words_unknown(&fit->unknowns[i], fit->has_clock, &words);
+		json_string(writer, "sentence", text_bytes(&words));
+		writer->out->failed = writer->out->failed || words.failed;
+		text_free(&words);
+		json_close_object(writer);
+	}
+	json_close_array(writer);
 }
 
 static void write_combinations(const struct fit_result *fit, struct json_writer *writer)
@@ -63,7 +115,8 @@ static void write_combinations(const struct fit_result *fit, struct json_writer 
 		json_open_object(writer, NULL, false);
 		json_string(writer, "first", constant_prior(combination->first)->name);
 		json_string(writer, "second", constant_prior(combination->second)->name);
-		json_string(writer, "kind", combination->product ? "product" : "ratio");
+		json_string(writer, "kind", combination_kind(combination));
+		write_powers(combination->exponents, "exponents", writer);
 		json_number(writer, "value", combination->interval.value);
 		json_number(writer, "standard_error", combination->interval.standard_error);
 		json_number(writer, "low95", combination->interval.low95);
@@ -116,7 +169,8 @@ static void write_member(const char *key, const char *json, struct text *out)
 }
 
 void fit_json_print(enum status ending, const struct fit_result *fit,
-                    const struct profile *profile, const char *profile_json, struct text *out)
+                    const struct profile *profile, const struct next_shots *next,
+                    const char *profile_json, struct text *out)
 {
 	struct json_writer writer;
 
@@ -132,7 +186,10 @@ void fit_json_print(enum status ending, const struct fit_result *fit,
 	json_boolean(&writer, "has_clock", fit->has_clock);
 	json_count(&writer, "readings_used", fit->readings_used);
 	write_combinations(fit, &writer);
+	write_unknowns(fit, &writer);
 	write_settle(profile, &writer);
+	if (next != NULL)
+		next_words_json(next, &writer);
 	write_remarks(profile, &writer);
 	write_member("profile", profile_json, out);
 	json_close_object(&writer);

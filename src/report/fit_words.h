@@ -16,4 +16,8 @@ void fit_words_summary(const struct profile *profile, struct text *out);
 void fit_words_combination(const struct fit_combination *combination, bool has_clock,
                            struct text *out);
 
+/* "These shots tell sliding friction and rolling resistance only up to a common factor: no time was
+ * measured.", or how else the change goes that they do not notice. */
+void fit_words_unknown(const struct fit_unknown *unknown, bool has_clock, struct text *out);
+
 #endif

@@ -32,7 +32,7 @@ static void fill_constant(const struct fit_result *fit, enum constant_id id,
 	outcome->low95[id] = interval->low95;
 	outcome->high95[id] = interval->high95;
 	outcome->relative[id] = interval->standard_error / interval->value;
-	outcome->z[id] = (fit->mode[id] - constant_to_scale(id, outcome->truth[id])) /
+	outcome->z[id] = (fit->centre[id] - constant_to_scale(id, outcome->truth[id])) /
 	                 sqrt(fit->covariance[id][id]);
 }
 

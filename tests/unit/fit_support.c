@@ -80,7 +80,7 @@ double fit_support_worst(const struct fit_result *result, const struct constants
 	double worst = 0.0;
 
 	for (int id = 0; id < CONSTANT_COUNT; id++)
-		worst = fmax(worst, fabs(result->mode[id] - constant_to_scale((enum constant_id)id,
+		worst = fmax(worst, fabs(result->centre[id] - constant_to_scale((enum constant_id)id,
 		                                                              truth->value[id])) /
 		                        sqrt(result->covariance[id][id]));
 	return worst;

@@ -90,7 +90,7 @@ static void compare_without(struct measurement *measurement, struct stroke_row *
 	ck_assert_uint_eq(spoiled(&without, &aside), 1);
 	ck_assert_str_eq(aside->reason, "misread");
 	for (int id = 0; id < CONSTANT_COUNT; id++)
-		ck_assert_double_le(fabs(result->mode[id] - without.mode[id]),
+		ck_assert_double_le(fabs(result->centre[id] - without.centre[id]),
 		                    sqrt(EDGE_ACCEPTED * without.covariance[id][id]));
 	fit_result_free(&without);
 }
@@ -180,7 +180,7 @@ START_TEST(result_depends_on_nothing_but_file_and_seed)
 	fit_support_session(&protocol, 51, "same.csv", &measurement);
 	ck_assert_int_eq(fit_support_run(&protocol, &measurement, 9, &first, NULL), STATUS_OK);
 	ck_assert_int_eq(fit_support_run(&protocol, &measurement, 9, &again, NULL), STATUS_OK);
-	ck_assert(memcmp(first.mode, again.mode, sizeof first.mode) == 0);
+	ck_assert(memcmp(first.centre, again.centre, sizeof first.centre) == 0);
 	ck_assert(memcmp(first.covariance, again.covariance, sizeof first.covariance) == 0);
 	ck_assert_double_eq(first.chi_square, again.chi_square);
 	ck_assert_uint_eq(first.iterations, again.iterations);
@@ -234,7 +234,7 @@ START_TEST(interruption_leaves_the_best_point)
 		for (int id = 0; id < CONSTANT_COUNT; id++) {
 			const struct estimate *estimate = &result.constants[id];
 
-			ck_assert(isfinite(result.mode[id]));
+			ck_assert(isfinite(result.centre[id]));
 			ck_assert(isfinite(estimate->best.value) && estimate->best.value > 0.0);
 		}
 		fit_result_free(&result);

@@ -69,7 +69,7 @@ START_TEST(numbers_follow_from_mode_and_deviation)
 		deviation = 0.11 * priors[id].spread;
 		value = from_scale(id, scaled);
 		misses +=
-		    close_miss("numbers", id, "mode", scaled, made.result.mode[id], 1e-6) +
+		    close_miss("numbers", id, "mode", scaled, made.result.centre[id], 1e-6) +
 		    close_miss("numbers", id, "covariance", deviation * deviation,
 		               made.result.covariance[id][id], 1e-7) +
 		    close_miss("numbers", id, "value", value, estimate->best.value, 1e-6) +

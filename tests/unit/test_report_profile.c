@@ -289,7 +289,9 @@ static struct fit_result make_fit(void)
 START_TEST(combinations_say_what_would_tell_them_apart)
 {
 	struct fit_combination combination = {
-		SLIDING_FRICTION, ROLLING_RESISTANCE, false, {19.13, 0.87, 17.44, 20.91}};
+		.first = SLIDING_FRICTION,
+		.second = ROLLING_RESISTANCE,
+		.interval = {19.13, 0.87, 17.44, 20.91}};
 	struct text out = {0};
 
 	fit_words_combination(&combination, false, &out);
@@ -320,7 +322,7 @@ START_TEST(an_incomplete_fit_says_so_first)
 	for (size_t i = 0; i < sizeof(cases) / sizeof(cases[0]); i++) {
 		struct text out = {0};
 
-		fit_text_print(cases[i].ending, &fit, &profile, &out);
+		fit_text_print(cases[i].ending, &fit, &profile, NULL, &out);
 		check_columns(&out);
 		ck_assert_ptr_eq(strstr(text_bytes(&out), cases[i].heading), text_bytes(&out));
 		text_free(&out);
@@ -334,15 +336,17 @@ START_TEST(a_complete_fit_is_the_profile_and_what_is_known_together)
 	struct fit_result fit = make_fit();
 	struct text out = {0}, shown = {0};
 
-	fit_text_print(STATUS_OK, &fit, &profile, &out);
+	fit_text_print(STATUS_OK, &fit, &profile, NULL, &out);
 	profile_text_print(&profile, &shown);
 	ck_assert_str_eq(text_bytes(&out), text_bytes(&shown));
 	text_free(&out);
 	fit.has_clock = false;
 	fit.combination_count = 1;
 	fit.combinations[0] = (struct fit_combination){
-		SLIDING_FRICTION, ROLLING_RESISTANCE, false, {19.13, 0.87, 17.44, 20.91}};
-	fit_text_print(STATUS_OK, &fit, &profile, &out);
+		.first = SLIDING_FRICTION,
+		.second = ROLLING_RESISTANCE,
+		.interval = {19.13, 0.87, 17.44, 20.91}};
+	fit_text_print(STATUS_OK, &fit, &profile, NULL, &out);
 	check_columns(&out);
 	check_contains(&out, text_bytes(&shown));
 	check_contains(&out, "\nKnown only together\n  These shots give sliding friction");
@@ -352,13 +356,68 @@ START_TEST(a_complete_fit_is_the_profile_and_what_is_known_together)
 }
 END_TEST
 
+/* Shots made by hand; the sentences are the contract of restpoint-fit(1). */
+START_TEST(what_to_play_next_closes_the_answer)
+{
+	struct shot_design lag = {.key = "timed-lag", .title = "Timed lag"};
+	struct shot_design cut = {.key = "half-ball", .title = "Half-ball cut"};
+	struct protocol full = {.name = "full"}, phone = {.name = "phone"};
+	struct next_shots next = {.worst = SPIN_FRICTION, .count = 2};
+	struct profile profile = make_profile();
+	struct fit_result fit = make_fit();
+	struct text out = {0};
+
+	next.shots[0] = (struct next_shot){.protocol = &full, .shot = &lag, .strokes = 2,
+	                                   .more = true, .constant = SPIN_FRICTION,
+	                                   .before = 0.1531, .after = 0.0827};
+	next.shots[1] = (struct next_shot){.protocol = &phone, .shot = &cut, .strokes = 3,
+	                                   .kit = KIT_SOUND | KIT_TAPE,
+	                                   .constant = CUSHION_FRICTION, .before = 0.1237,
+	                                   .after = 0.0998};
+	fit_text_print(STATUS_OK, &fit, &profile, &next, &out);
+	check_columns(&out);
+	check_contains(&out, "\n\n  Next: play timed-lag (protocol full) twice more: spin friction "
+	                     "would be known\n    to 8.3 % instead of 15 %.\n  Then: play half-ball");
+	check_says(&out, "Then: play half-ball (protocol phone; it needs a phone that records the "
+	                 "sounds and a tape measure) 3 times: cushion friction would be known to 10 % "
+	                 "instead of 12 %.");
+	text_free(&out);
+	fit_json_print(STATUS_OK, &fit, &profile, &next, "{}", &out);
+	check_contains(&out, "  \"next\": {\n    \"all_determined\": false,\n"
+	                     "    \"worst\": \"spin_friction\",\n    \"shots\": [\n");
+	check_contains(&out, "\"needs\": [\"sound\", \"tape\"]");
+	check_contains(&out, "\"relative_error_then\": 0.0827");
+	text_free(&out);
+}
+END_TEST
+
+START_TEST(powers_are_told_with_their_exponents)
+{
+	struct fit_combination combination = {.first = SLIDING_FRICTION,
+	                                      .second = ROLLING_RESISTANCE,
+	                                      .product = true,
+	                                      .interval = {0.0377, 0.0021, 0.0337, 0.0421},
+	                                      .power = true};
+	struct text out = {0};
+
+	combination.exponents[SLIDING_FRICTION] = 0.6;
+	combination.exponents[ROLLING_RESISTANCE] = 1.0;
+	combination.exponents[CUSHION_RESTITUTION] = -2.0;
+	fit_words_combination(&combination, true, &out);
+	check_contains(&out, "These shots give sliding friction^0.6 x rolling resistance / (1 - "
+	                     "cushion restitution)^2 = 0.0377 \302\261 0.0021 (95 % interval 0.0337 to "
+	                     "0.0421), none alone: play a firm half-ball");
+	text_free(&out);
+}
+END_TEST
+
 START_TEST(a_fit_as_json_holds_the_profile)
 {
 	struct profile profile = make_profile();
 	struct fit_result fit = make_fit();
 	struct text out = {0};
 
-	fit_json_print(STATUS_INTERRUPTED, &fit, &profile, "{\n  \"format\": \"x\"\n}\n", &out);
+	fit_json_print(STATUS_INTERRUPTED, &fit, &profile, NULL, "{\n  \"format\": \"x\"\n}\n", &out);
 	check_contains(&out, "{\n  \"format\": \"restpoint-fit\",\n  \"version\": 1,\n"
 	                     "  \"complete\": false,\n  \"ending\": \"interrupted\",\n");
 	check_contains(&out, "  \"to_settle\": {\n    \"spin_friction\": \"play spin on the spot");
@@ -383,6 +442,8 @@ static TCase *profile_case(void)
 	tcase_add_test(tests, combinations_say_what_would_tell_them_apart);
 	tcase_add_test(tests, an_incomplete_fit_says_so_first);
 	tcase_add_test(tests, a_complete_fit_is_the_profile_and_what_is_known_together);
+	tcase_add_test(tests, what_to_play_next_closes_the_answer);
+	tcase_add_test(tests, powers_are_told_with_their_exponents);
 	tcase_add_test(tests, a_fit_as_json_holds_the_profile);
 	return tests;
 }

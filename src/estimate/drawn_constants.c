@@ -1,0 +1,128 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "estimate/drawn_constants.h"
+
+#include <math.h>
+
+#include <gsl/gsl_sort.h>
+#include <gsl/gsl_statistics_double.h>
+
+#include "estimate/coverage.h"
+#include "estimate/posterior.h"
+
+/* Hard limits on the fitted scale. */
+struct limits {
+	double low, high;
+};
+
+static struct limits find_limits(enum constant_id id)
+{
+	const struct constant_prior *prior = constant_prior(id);
+	bool open = prior->scale != SCALE_LOG && prior->highest >= 1.0;
+
+	return (struct limits){constant_to_scale(id, prior->lowest),
+	                       open ? HUGE_VAL : constant_to_scale(id, prior->highest)};
+}
+
+/* Takes the draws of the constants to their fitted scales. */
+static enum status take_draws(const struct posterior *posterior, struct fit_result *result)
+{
+	result->draws = arena_allocate(result->arena, posterior->count * sizeof *result->draws);
+	if (result->draws == NULL)
+		return STATUS_SYSTEM;
+	result->draw_count = posterior->count;
+	for (size_t k = 0; k < posterior->count; k++)
+		for (int id = 0; id < CONSTANT_COUNT; id++) {
+			const struct constant_prior *prior = constant_prior((enum constant_id)id);
+
+			result->draws[k][id] =
+			    constant_to_scale((enum constant_id)id, prior->centre) +
+			    prior->spread * posterior->draws[k * posterior->size + (size_t)id];
+		}
+	return STATUS_OK;
+}
+
+enum status drawn_constants_take(struct fit_problem *problem, const double *x,
+                                 struct fit_result *result)
+{
+	struct posterior posterior;
+	enum status status = posterior_draw(problem, x, 0, &posterior);
+
+	if (status == STATUS_OK) {
+		status = take_draws(&posterior, result);
+		posterior_free(&posterior);
+	} else if (status == STATUS_INTERRUPTED) {
+		result->interrupted = true;
+		result->converged = false;
+		result->stop_reason = "interrupted";
+		status = STATUS_OK;
+	} else if (status != STATUS_SYSTEM) {
+		result->converged = false;
+		result->stop_reason = "what is known cannot be drawn from the best point";
+		status = STATUS_OK;
+	}
+	return status;
+}
+
+static void find_centre(struct fit_result *result)
+{
+	for (size_t i = 0; i < CONSTANT_COUNT; i++) {
+		result->centre[i] = 0.0;
+		for (size_t k = 0; k < result->draw_count; k++)
+			result->centre[i] += result->draws[k][i] / (double)result->draw_count;
+	}
+}
+
+static void widen(struct fit_result *result, double by)
+{
+	for (int id = 0; id < CONSTANT_COUNT; id++) {
+		struct limits limits = find_limits((enum constant_id)id);
+
+		for (size_t k = 0; k < result->draw_count; k++) {
+			double *draw = &result->draws[k][id];
+			double moved = result->centre[id] + by * (*draw - result->centre[id]);
+
+			*draw = fmin(limits.high, fmax(limits.low, moved));
+		}
+	}
+}
+
+void drawn_constants_finish(struct fit_result *result, double factor)
+{
+	double count = (double)result->draw_count;
+
+	find_centre(result);
+	widen(result, DRAWN_WIDENED * sqrt(factor));
+	find_centre(result); /* the limits may have moved it */
+	for (size_t i = 0; i < CONSTANT_COUNT; i++)
+		for (size_t j = 0; j < CONSTANT_COUNT; j++) {
+			double sum = 0.0;
+
+			for (size_t k = 0; k < result->draw_count; k++)
+				sum += (result->draws[k][i] - result->centre[i]) *
+				       (result->draws[k][j] - result->centre[j]);
+			result->covariance[i][j] = sum / (count - 1.0);
+		}
+}
+
+struct interval drawn_constants_interval(const struct fit_result *result, enum constant_id id,
+                                         double *space)
+{
+	size_t count = result->draw_count;
+	double wider = result->coverage / coverage_factor(HUGE_VAL), middle, low, high;
+	struct interval interval;
+
+	for (size_t k = 0; k < count; k++)
+		space[k] = result->draws[k][id];
+	gsl_sort(space, 1, count);
+	middle = gsl_stats_median_from_sorted_data(space, 1, count);
+	low = gsl_stats_quantile_from_sorted_data(space, 1, count, 0.025);
+	high = gsl_stats_quantile_from_sorted_data(space, 1, count, 0.975);
+	interval.value = constant_from_scale(id, middle);
+	interval.standard_error =
+	    constant_scale_slope(id, interval.value) * sqrt(result->covariance[id][id]);
+	interval.low95 = fmax(constant_prior(id)->lowest,
+	                      constant_from_scale(id, middle + wider * (low - middle)));
+	interval.high95 = fmin(constant_prior(id)->highest,
+	                       constant_from_scale(id, middle + wider * (high - middle)));
+	return interval;
+}
