@@ -3,6 +3,8 @@
 
 #include <math.h>
 
+#include <gsl/gsl_blas.h>
+#include <gsl/gsl_eigen.h>
 #include <gsl/gsl_sort.h>
 #include <gsl/gsl_statistics_double.h>
 
@@ -72,27 +74,8 @@ static void find_centre(struct fit_result *result)
 	}
 }
 
-static void widen(struct fit_result *result, double by)
+static void find_covariance(struct fit_result *result)
 {
-	for (int id = 0; id < CONSTANT_COUNT; id++) {
-		struct limits limits = find_limits((enum constant_id)id);
-
-		for (size_t k = 0; k < result->draw_count; k++) {
-			double *draw = &result->draws[k][id];
-			double moved = result->centre[id] + by * (*draw - result->centre[id]);
-
-			*draw = fmin(limits.high, fmax(limits.low, moved));
-		}
-	}
-}
-
-void drawn_constants_finish(struct fit_result *result, double factor)
-{
-	double count = (double)result->draw_count;
-
-	find_centre(result);
-	widen(result, DRAWN_WIDENED * sqrt(factor));
-	find_centre(result); /* the limits may have moved it */
 	for (size_t i = 0; i < CONSTANT_COUNT; i++)
 		for (size_t j = 0; j < CONSTANT_COUNT; j++) {
 			double sum = 0.0;
@@ -100,8 +83,78 @@ void drawn_constants_finish(struct fit_result *result, double factor)
 			for (size_t k = 0; k < result->draw_count; k++)
 				sum += (result->draws[k][i] - result->centre[i]) *
 				       (result->draws[k][j] - result->centre[j]);
-			result->covariance[i][j] = sum / (count - 1.0);
+			result->covariance[i][j] = sum / ((double)result->draw_count - 1.0);
 		}
+}
+
+/* By how much each part of a draw's way from the centre moves each other: along every principal
+ * axis of the covariance, standardised on the priors, the readings' part 1/v - 1 of its inverse
+ * variance becomes smaller by factor, and the prior's part stays. False when memory is out. */
+static bool find_stretch(const struct fit_result *result, double factor, gsl_matrix *stretch)
+{
+	gsl_matrix *covariance = gsl_matrix_alloc(CONSTANT_COUNT, CONSTANT_COUNT);
+	gsl_matrix *axes = gsl_matrix_alloc(CONSTANT_COUNT, CONSTANT_COUNT);
+	gsl_vector *values = gsl_vector_alloc(CONSTANT_COUNT);
+	gsl_eigen_symmv_workspace *workspace = gsl_eigen_symmv_alloc(CONSTANT_COUNT);
+	bool found = covariance != NULL && axes != NULL && values != NULL && workspace != NULL;
+
+	for (size_t i = 0; found && i < CONSTANT_COUNT; i++)
+		for (size_t j = 0; j < CONSTANT_COUNT; j++)
+			gsl_matrix_set(covariance, i, j,
+			               result->covariance[i][j] /
+			                   constant_prior((enum constant_id)i)->spread /
+			                   constant_prior((enum constant_id)j)->spread);
+	found = found && gsl_eigen_symmv(covariance, values, axes, workspace) == 0;
+	gsl_matrix_set_zero(stretch);
+	for (size_t a = 0; found && a < CONSTANT_COUNT; a++) {
+		gsl_vector_view axis = gsl_matrix_column(axes, a);
+		double v = fmin(1.0, fmax(0.0, gsl_vector_get(values, a)));
+
+		gsl_blas_dger(1.0 / sqrt(v + (1.0 - v) / factor), &axis.vector, &axis.vector,
+		              stretch);
+	}
+	gsl_matrix_free(covariance);
+	gsl_matrix_free(axes);
+	gsl_vector_free(values);
+	gsl_eigen_symmv_free(workspace);
+	return found;
+}
+
+static void widen(struct fit_result *result, const gsl_matrix *stretch)
+{
+	for (size_t k = 0; k < result->draw_count; k++) {
+		double away[CONSTANT_COUNT];
+
+		for (int id = 0; id < CONSTANT_COUNT; id++)
+			away[id] = (result->draws[k][id] - result->centre[id]) /
+			           constant_prior((enum constant_id)id)->spread;
+		for (int id = 0; id < CONSTANT_COUNT; id++) {
+			struct limits limits = find_limits((enum constant_id)id);
+			double moved = 0.0;
+
+			for (size_t j = 0; j < CONSTANT_COUNT; j++)
+				moved += gsl_matrix_get(stretch, (size_t)id, j) * away[j];
+			moved = result->centre[id] +
+			        constant_prior((enum constant_id)id)->spread * moved;
+			result->draws[k][id] = fmin(limits.high, fmax(limits.low, moved));
+		}
+	}
+}
+
+bool drawn_constants_finish(struct fit_result *result, double factor)
+{
+	gsl_matrix *stretch = gsl_matrix_alloc(CONSTANT_COUNT, CONSTANT_COUNT);
+	bool done = stretch != NULL;
+
+	find_centre(result);
+	find_covariance(result);
+	done = done && find_stretch(result, factor * DRAWN_WIDENED * DRAWN_WIDENED, stretch);
+	if (done)
+		widen(result, stretch);
+	gsl_matrix_free(stretch);
+	find_centre(result); /* the limits may have moved it */
+	find_covariance(result);
+	return done;
 }
 
 struct interval drawn_constants_interval(const struct fit_result *result, enum constant_id id,

@@ -9,8 +9,8 @@
  * src/estimate. */
 
 /* The draws are known to spread too little: the strokes' likelihoods are taken from one point, and
- * bend away from it. Their deviations are multiplied by this, found in the calibration study
- * (restpoint-method(7)). */
+ * bend away from it. What was learned counts as if the readings' errors were larger by this, found
+ * in the calibration study (restpoint-method(7)). */
 #define DRAWN_WIDENED 1.25
 
 /* Draws, starting from the end x of a fit that converged, and puts the constants on their fitted
@@ -19,9 +19,10 @@
 enum status drawn_constants_take(struct fit_problem *problem, const double *x,
                                  struct fit_result *result);
 
-/* Widens the draws by DRAWN_WIDENED and the root of factor, as far as the limits let them, and fills
- * centre and covariance of the result from them. */
-void drawn_constants_finish(struct fit_result *result, double factor);
+/* Widens the draws, as far as the priors and the limits let them, as if the readings' variances were
+ * larger by factor and the square of DRAWN_WIDENED, and fills centre and covariance of the result
+ * from them. False when memory is out. */
+bool drawn_constants_finish(struct fit_result *result, double factor);
 
 /* Median, standard error and 2.5 % and 97.5 % points of a constant; widened by result->coverage over
  * that of a normal distribution. space: as many numbers as there are draws. */

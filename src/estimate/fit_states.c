@@ -107,15 +107,15 @@ bool fit_states_fill(struct fit_result *result, const double *x, const double *c
 	double excess = result->chi_square / result->degrees_of_freedom, factor;
 	double *space = calloc(result->draw_count + 1, sizeof *space);
 
-	if (space == NULL)
-		return false;
 	result->scaled = result->lack_of_fit_p < FIT_SCALE_BELOW && excess > 1.0;
 	factor = result->scaled ? excess : 1.0;
 	result->coverage = coverage_factor(result->scaled ? result->degrees_of_freedom : HUGE_VAL);
-	if (result->draw_count > 0)
-		drawn_constants_finish(result, factor);
-	else
+	if (result->draw_count == 0)
 		fill_linear(result, x, covariance, size, factor);
+	else if (space == NULL || !drawn_constants_finish(result, factor)) {
+		free(space);
+		return false;
+	}
 	for (int id = 0; id < CONSTANT_COUNT; id++)
 		fill_constant(result, (enum constant_id)id, x[id], space);
 	free(space);
