@@ -161,11 +161,21 @@ estimate_sources = \
 	src/estimate/fit.c \
 	src/estimate/fit.h \
 	src/estimate/fit_build.c \
+	src/estimate/fit_candidates.c \
+	src/estimate/fit_candidates.h \
 	src/estimate/fit_end.c \
 	src/estimate/fit_end.h \
+	src/estimate/fit_extras.c \
+	src/estimate/fit_extras.h \
+	src/estimate/fit_extras_known.c \
+	src/estimate/fit_extras_known.h \
 	src/estimate/fit_joint.c \
 	src/estimate/fit_joint.h \
+	src/estimate/fit_lines.c \
+	src/estimate/fit_lines.h \
 	src/estimate/fit_marginal.c \
+	src/estimate/fit_players.c \
+	src/estimate/fit_players.h \
 	src/estimate/fit_problem.c \
 	src/estimate/fit_problem.h \
 	src/estimate/fit_search.c \
@@ -252,6 +262,7 @@ files_sources = \
 	src/files/profile_file.h \
 	src/files/profile_fit.c \
 	src/files/profile_print.c \
+	src/files/profile_rails.c \
 	src/files/profile_read.h \
 	src/files/profile_root.c \
 	src/files/profile_table.c \
@@ -291,6 +302,8 @@ report_sources = \
 	src/report/fit_words.h \
 	src/report/format_value.c \
 	src/report/format_value.h \
+	src/report/lines_text.c \
+	src/report/lines_text.h \
 	src/report/measurement_json.c \
 	src/report/measurement_summary.c \
 	src/report/measurement_summary.h \
@@ -300,6 +313,8 @@ report_sources = \
 	src/report/next_words.h \
 	src/report/paragraph.c \
 	src/report/paragraph.h \
+	src/report/players_text.c \
+	src/report/players_text.h \
 	src/report/profile_text.c \
 	src/report/profile_text.h \
 	src/report/progress_text.c \
@@ -308,6 +323,8 @@ report_sources = \
 	src/report/protocol_text.h \
 	src/report/protocol_words.c \
 	src/report/protocol_words.h \
+	src/report/rails_text.c \
+	src/report/rails_text.h \
 	src/report/remarks.c \
 	src/report/remarks.h \
 	src/report/remarks_measurement.c \

@@ -28,8 +28,10 @@ unit_tests = \
 	tests/unit/test_file_words \
 	tests/unit/test_fit \
 	tests/unit/test_fit_clock \
+	tests/unit/test_fit_extras \
 	tests/unit/test_fit_gradient \
 	tests/unit/test_fit_inputs \
+	tests/unit/test_fit_players \
 	tests/unit/test_fit_readings \
 	tests/unit/test_fit_search \
 	tests/unit/test_fit_states \
@@ -112,6 +114,7 @@ long_outside_tests = \
 cli_tests = \
 	tests/cli/bad_input.sh \
 	tests/cli/exit_status.sh \
+	tests/cli/fit_options.sh \
 	tests/cli/full_disk.sh \
 	tests/cli/help.sh \
 	tests/cli/interrupt.sh \
@@ -132,6 +135,7 @@ cli_tests = \
 recovery_tests = \
 	tests/recovery/calibration \
 	tests/recovery/recovery \
+	tests/recovery/recovery_options \
 	tests/recovery/test_next_shot \
 	tests/recovery/toy
 
@@ -160,6 +164,7 @@ test_support = \
 	tests/recovery/calibration_verdict.c \
 	tests/recovery/design.c \
 	tests/recovery/design_errors.c \
+	tests/recovery/options_study.c \
 	tests/recovery/stop_shots.c \
 	tests/recovery/study.c \
 	tests/recovery/study_report.c \
@@ -192,6 +197,7 @@ test_headers = \
 	tests/recovery/calibration_summary.h \
 	tests/recovery/calibration_verdict.h \
 	tests/recovery/design.h \
+	tests/recovery/options_study.h \
 	tests/recovery/stop_shots.h \
 	tests/recovery/study.h \
 	tests/recovery/verdict.h \
@@ -219,6 +225,7 @@ test_data = \
 	tests/cli/trial.json \
 	tests/fuzz/corpus \
 	tests/fuzz/run.sh \
+	tests/recovery/options.json \
 	tests/reference/sessions \
 	tests/unit/corpus \
 	tests/unit/fit_protocol.json

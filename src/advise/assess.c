@@ -98,14 +98,62 @@ static bool is_known(enum knowledge state)
 	       state == KNOWLEDGE_AT_LIMIT;
 }
 
+/* What the correlation is of: a constant, or a grip by its label. */
+struct correlated {
+	int constant;                /* CONSTANT_COUNT: a grip */
+	const struct fit_grip *grip;
+};
+
+static double drawn_value(const struct fit_result *fit, const struct correlated *of, size_t draw)
+{
+	if (of->constant < CONSTANT_COUNT)
+		return fit->draws[draw][of->constant];
+	return fit->extra_draws[draw * fit->extra_count + of->grip->column];
+}
+
+/* Of two that are not both constants: from the draws. */
+static double drawn_correlation(const struct fit_result *fit, const struct correlated *a,
+                                const struct correlated *b)
+{
+	double count = (double)fit->draw_count, mean[2] = {0.0}, aa = 0.0, bb = 0.0, ab = 0.0;
+
+	for (size_t k = 0; k < fit->draw_count; k++) {
+		mean[0] += drawn_value(fit, a, k) / count;
+		mean[1] += drawn_value(fit, b, k) / count;
+	}
+	for (size_t k = 0; k < fit->draw_count; k++) {
+		double x = drawn_value(fit, a, k) - mean[0], y = drawn_value(fit, b, k) - mean[1];
+
+		aa += x * x;
+		bb += y * y;
+		ab += x * y;
+	}
+	return ab / sqrt(aa * bb);
+}
+
+static double correlation(const struct fit_result *fit, const struct correlated *a,
+                          const struct correlated *b)
+{
+	if (a->constant == CONSTANT_COUNT || b->constant == CONSTANT_COUNT)
+		return drawn_correlation(fit, a, b);
+	return fit->covariance[a->constant][b->constant] /
+	       sqrt(fit->covariance[a->constant][a->constant] *
+	            fit->covariance[b->constant][b->constant]);
+}
+
 static bool fill_correlation(const struct fit_result *fit, struct profile *profile)
 {
-	int known[CONSTANT_COUNT];
-	size_t count = 0;
+	size_t most = CONSTANT_COUNT + fit->grip_count, count = 0;
+	struct correlated *known = arena_allocate(profile->arena, most * sizeof *known);
 
+	if (known == NULL)
+		return false;
 	for (int id = 0; id < CONSTANT_COUNT; id++)
 		if (is_known(fit->constants[id].state))
-			known[count++] = id;
+			known[count++] = (struct correlated){id, NULL};
+	for (size_t i = 0; i < fit->grip_count && fit->draw_count > 0; i++)
+		if (is_known(fit->grips[i].grip.state))
+			known[count++] = (struct correlated){CONSTANT_COUNT, &fit->grips[i]};
 	profile->correlation_order =
 	    arena_allocate(profile->arena, (count + 1) * sizeof *profile->correlation_order);
 	profile->correlation =
@@ -114,15 +162,37 @@ static bool fill_correlation(const struct fit_result *fit, struct profile *profi
 		return false;
 	profile->correlation_count = count;
 	for (size_t i = 0; i < count; i++) {
-		profile->correlation_order[i] = constant_prior((enum constant_id)known[i])->name;
+		profile->correlation_order[i] =
+		    known[i].grip != NULL
+		        ? arena_format(profile->arena, "grip:%s", known[i].grip->label)
+		        : constant_prior((enum constant_id)known[i].constant)->name;
+		if (profile->correlation_order[i] == NULL)
+			return false;
 		for (size_t k = 0; k < count; k++)
 			profile->correlation[i * count + k] =
-			    i == k ? 1.0
-			           : fit->covariance[known[i]][known[k]] /
-			                 sqrt(fit->covariance[known[i]][known[i]] *
-			                      fit->covariance[known[k]][known[k]]);
+			    i == k ? 1.0 : correlation(fit, &known[i], &known[k]);
 	}
 	return true;
+}
+
+/* The grip of each ball label that was fitted; the others' stay held at 1. */
+static void fill_grips(const struct fit_result *fit, struct profile *profile)
+{
+	for (size_t i = 0; i < profile->ball_count; i++)
+		for (size_t k = 0; k < fit->grip_count; k++)
+			if (strcmp(profile->balls[i].label, fit->grips[k].label) == 0)
+				profile->balls[i].grip = fit->grips[k].grip;
+}
+
+/* What was fitted of the table besides the constants. */
+static void fill_terms(const struct fit_result *fit, struct profile *profile)
+{
+	profile->has_slope = fit->has_slope;
+	profile->slope = fit->slope;
+	profile->has_liveliness_fall = fit->has_liveliness_fall;
+	profile->liveliness_fall = fit->liveliness_fall;
+	profile->has_rails = fit->has_rails;
+	profile->rails = fit->rails;
 }
 
 /* Adds a ball's label once. False when memory is out. */
@@ -233,6 +303,7 @@ static void fill_fit(const struct fit_result *fit, struct profile *profile)
 	profile->lack_of_fit_p = fit->lack_of_fit_p;
 	for (int id = 0; id < CONSTANT_COUNT; id++)
 		profile->constants[id] = fit->constants[id];
+	fill_terms(fit, profile);
 	for (int id = 0; id < CONDITION_COUNT; id++)
 		fill_condition(fit, (enum condition_id)id, profile);
 }
@@ -253,8 +324,10 @@ enum status assess_fit(const struct fit_input *inputs, size_t input_count,
 	    profile->stop_reason != NULL && fill_correlation(fit, profile) &&
 	    fill_balls(inputs, input_count, profile) &&
 	    fill_sources(inputs, input_count, profile) && fill_set_aside(fit, profile) &&
-	    fill_notes(inputs, input_count, profile))
+	    fill_notes(inputs, input_count, profile)) {
+		fill_grips(fit, profile);
 		return STATUS_OK;
+	}
 	profile_free(profile);
 	return STATUS_SYSTEM;
 }

@@ -192,12 +192,26 @@ static enum status finish(struct job *job, enum status ending, const struct fit_
 	return status;
 }
 
+/* What is to be fitted besides the constants. */
+static struct fit_wants read_wants(const struct job *job)
+{
+	const struct options *options = &job->invocation->options;
+
+	return (struct fit_wants){
+		.slope = options_has(options, "slope"),
+		.liveliness_with_speed = options_has(options, "liveliness-with-speed"),
+		.grips = options_has(options, "grips"),
+		.per_rail = options_has(options, "per-rail"),
+		.player = options_has(options, "player"),
+	};
+}
+
 static enum status fit(struct job *job)
 {
 	const struct messages *messages = &job->invocation->messages;
 	struct progress_bar bar;
 	struct progress progress;
-	struct fit_options options = {job->seed, &progress};
+	struct fit_options options = {job->seed, &progress, read_wants(job)};
 	struct fit_result result;
 	struct fault_list faults;
 	enum status status = fault_list_create(&faults);
@@ -235,6 +249,11 @@ static enum status run(struct invocation *invocation)
 static const struct option_rule rules[] = {
 	{0, "protocol", "P", "read by this protocol (a name or a path) in place of the file's", false},
 	{'o', "output", "PROFILE.json", "write the profile to this file, replacing it whole", false},
+	{0, "slope", NULL, "fit how the bed is tilted, too", false},
+	{0, "liveliness-with-speed", NULL, "fit what the cushions lose with speed, too (trial)", false},
+	{0, "grips", NULL, "fit the grip of each ball label but the reference's, too", false},
+	{0, "per-rail", NULL, "fit how each rail differs from the mean of the four, too (trial)", false},
+	{0, "player", NULL, "tell how well the players repeat and how far off they strike", false},
 	{0, "seed", "N", "seed of the search (default 1)", false},
 	{0, NULL, NULL, NULL, false},
 };
@@ -242,7 +261,8 @@ static const struct option_rule rules[] = {
 const struct command command_fit = {
 	.name = "fit",
 	.summary = "estimates the constants of a table from measurement files",
-	.usage = "restpoint fit FILE.csv... [--protocol=P] [-o PROFILE.json] [--seed=N] [--json]",
+	.usage = "restpoint fit FILE.csv... [--protocol=P] [-o PROFILE.json] [--slope] "
+			 "[--liveliness-with-speed] [--grips] [--per-rail] [--player] [--seed=N] [--json]",
 	.purpose = "Estimates the physical constants of a table and its balls from measurement files; "
 			   "several files of one table are fitted together. Prints how the table plays in "
 			   "players' terms, then the constants, each with its 95 % interval, and for what is "

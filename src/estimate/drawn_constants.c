@@ -9,6 +9,7 @@
 #include <gsl/gsl_statistics_double.h>
 
 #include "estimate/coverage.h"
+#include "estimate/fit_extras.h"
 #include "estimate/posterior.h"
 
 /* Hard limits on the fitted scale. */
@@ -26,7 +27,8 @@ static struct limits find_limits(enum constant_id id)
 }
 
 /* Takes the draws of the constants to their fitted scales. */
-static enum status take_draws(const struct posterior *posterior, struct fit_result *result)
+static enum status take_draws(const struct fit_problem *problem, const struct posterior *posterior,
+                              struct fit_result *result)
 {
 	result->draws = arena_allocate(result->arena, posterior->count * sizeof *result->draws);
 	if (result->draws == NULL)
@@ -40,7 +42,7 @@ static enum status take_draws(const struct posterior *posterior, struct fit_resu
 			    constant_to_scale((enum constant_id)id, prior->centre) +
 			    prior->spread * posterior->draws[k * posterior->size + (size_t)id];
 		}
-	return STATUS_OK;
+	return fit_extras_take(problem, posterior, result) ? STATUS_OK : STATUS_SYSTEM;
 }
 
 enum status drawn_constants_take(struct fit_problem *problem, const double *x,
@@ -50,7 +52,7 @@ enum status drawn_constants_take(struct fit_problem *problem, const double *x,
 	enum status status = posterior_draw(problem, x, 0, &posterior);
 
 	if (status == STATUS_OK) {
-		status = take_draws(&posterior, result);
+		status = take_draws(problem, &posterior, result);
 		posterior_free(&posterior);
 	} else if (status == STATUS_INTERRUPTED) {
 		result->interrupted = true;

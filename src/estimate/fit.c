@@ -9,6 +9,7 @@
 #include "estimate/drawn_constants.h"
 #include "estimate/edge_strokes.h"
 #include "estimate/fit_end.h"
+#include "estimate/fit_extras.h"
 #include "estimate/fit_problem.h"
 #include "estimate/fit_search.h"
 #include "estimate/fit_snapshot.h"
@@ -68,7 +69,7 @@ static double chi_square(const struct fit_problem *problem, const double *x)
 			sum += problem->strokes[i].cost;
 	for (size_t i = CONSTANT_COUNT; i < fit_problem_size(problem); i++)
 		sum += x[i] * x[i];
-	return sum;
+	return sum - fit_extras_squares(problem, x);
 }
 
 static size_t readings_used(const struct fit_problem *problem)
@@ -89,6 +90,7 @@ static double degrees_of_freedom(const struct fit_problem *problem, const double
 
 	for (size_t id = 0; id < CONSTANT_COUNT; id++)
 		taken += 1.0 - fmin(1.0, covariance[id * size + id]);
+	taken += fit_extras_taken(problem, covariance);
 	return fmax(1.0, (double)readings_used(problem) - taken);
 }
 
@@ -199,7 +201,9 @@ static enum status fit_problem_run(struct fit_problem *problem, struct fit_resul
 		if (result->converged)
 			status = drawn_constants_take(problem, end.x, result);
 	}
-	if (status == STATUS_OK && !fit_states_fill(result, end.x, end.covariance, size))
+	if (status == STATUS_OK &&
+	    (!fit_states_fill(result, end.x, end.covariance, size) ||
+	     !fit_extras_fill(problem, end.x, end.covariance, result)))
 		status = STATUS_SYSTEM;
 	if (status == STATUS_OK) {
 		status = set_aside_list(problem->inputs, problem->input_count, problem->strokes,
@@ -222,7 +226,7 @@ enum status fit_run(const struct fit_input *inputs, size_t input_count,
 	*result = (struct fit_result){.arena = arena_create(), .stop_reason = "not started"};
 	if (result->arena == NULL)
 		return STATUS_SYSTEM;
-	status = fit_problem_create(&problem, inputs, input_count, options->seed, faults);
+	status = fit_problem_create_with(&problem, inputs, input_count, options, faults);
 	if (status == STATUS_OK) {
 		problem.progress = options->progress;
 		status = fit_problem_run(&problem, result);

@@ -25,9 +25,26 @@ struct fit_input {
 	const struct protocol *protocol;
 };
 
+/* What is fitted besides the constants (estimate/fit_extras.h). */
+struct fit_wants {
+	bool slope;                 /* of the bed, two numbers */
+	bool liveliness_with_speed; /* of the cushions */
+	bool grips;                 /* of each ball label but the reference's */
+	bool per_rail;              /* liveliness and grip of each rail about those of all */
+	bool player;                /* tell how the players strike; changes nothing of the fit */
+};
+
 struct fit_options {
 	uint64_t seed;                   /* for the search of a stroke by draws */
 	const struct progress *progress; /* may be NULL */
+	struct fit_wants wants;
+};
+
+/* The grip of a ball by its label. */
+struct fit_grip {
+	const char *label;
+	struct estimate grip;
+	size_t column; /* of its logarithm, in units of GRIP_SPREAD, among the extra draws */
 };
 
 /* Constants of which none is determined, but a product of their powers is. A restitution e stands
@@ -46,6 +63,36 @@ struct fit_unknown {
 	                                  0; 0 for what stays */
 };
 
+/* What a fit with slopes leaves of a line: the strokes of one shot. */
+struct fit_line {
+	const char *shot;
+	size_t strokes, readings;
+	double chi_square, probability; /* of a worse misfit by chance */
+	size_t along_count, across_count; /* rests of the cue ball that were read, along and across */
+	double along_mm, across_mm;       /* read less computed, mean, toward the foot and the right */
+};
+
+/* How a player's strokes scatter from try to try, in its unit (logarithm of speed, degrees of aim,
+ * radii of height and side). */
+struct fit_spread {
+	bool told; /* enough tries tell it */
+	size_t tries;
+	double value, low95, high95;
+};
+
+/* Speed, aim, height, side: the spreads; speed, height, side: the offsets. */
+#define FIT_SPREADS 4
+#define FIT_OFFSETS 3
+
+/* A player of a file (estimate/fit_players.h). */
+struct fit_player {
+	const char *name; /* "" where nobody is named */
+	size_t input;     /* file */
+	struct fit_spread spread[FIT_SPREADS];
+	/* Of all strokes from the design: logarithm of speed, then height and side in radii. */
+	struct interval offset[FIT_OFFSETS];
+};
+
 struct fit_result {
 	struct arena *arena; /* owns the arrays and strings here */
 	bool converged;
@@ -60,6 +107,23 @@ struct fit_result {
 	double (*draws)[CONSTANT_COUNT];
 	double centre[CONSTANT_COUNT];   /* mean of the draws */
 	double covariance[CONSTANT_COUNT][CONSTANT_COUNT]; /* of the draws */
+	/* What was fitted besides, where it was asked for; with draws in the same order as those of the
+	 * constants, rows of extra_count numbers. */
+	bool has_slope;
+	struct profile_slope slope;
+	bool no_plane;                   /* a line strays more than chance does: the bed is bent */
+	size_t line_count;               /* where slopes were fitted */
+	struct fit_line *lines;
+	bool has_liveliness_fall;
+	struct estimate liveliness_fall;
+	size_t grip_count;
+	struct fit_grip *grips;
+	bool has_rails;                  /* the constants of the cushions are then the rails' means */
+	struct profile_rails rails;
+	size_t player_count;             /* where asked for, and draws were made */
+	struct fit_player *players;
+	size_t extra_count;
+	double *extra_draws;
 	bool has_clock;                  /* a time or a known release speed was measured */
 	size_t combination_count;
 	struct fit_combination combinations[CONSTANT_COUNT];

@@ -123,7 +123,7 @@ static bool share(struct fit_problem *problem, struct stroke_case *stroke, size_
 	struct shared_parameter parameter = {.input = input, .player = player, .shot = ""};
 	bool complete = true;
 
-	for (int kind = 0; kind < SHARED_UNKNOWNS; kind++) {
+	for (int kind = 0; kind < SHARED_HABITS; kind++) {
 		bool by_cue = kind == SHARED_SPEED || kind == SHARED_HEIGHT || kind == SHARED_SIDE;
 
 		stroke->parameter[kind] = -1;
@@ -143,6 +143,51 @@ static bool share(struct fit_problem *problem, struct stroke_case *stroke, size_
 		complete = complete && stroke->parameter[kind] >= 0;
 	}
 	return complete;
+}
+
+static bool share_table_unknown(struct fit_problem *problem, struct stroke_case *stroke, int number,
+                                struct shared_parameter parameter)
+{
+	stroke->parameter[number] = shared_parameter(problem, parameter);
+	return stroke->parameter[number] >= 0;
+}
+
+/* A ball's grip goes with its label, whatever part it plays; that of the reference is 1. */
+static bool share_grips(struct fit_problem *problem, struct stroke_case *stroke, size_t input)
+{
+	const char *reference = problem->inputs[input].measurement->session.reference_ball;
+	struct shared_parameter parameter = {.kind = SHARED_GRIP, .player = ""};
+
+	for (int ball = 0; ball < BALL_ROLES; ball++) {
+		parameter.shot = stroke->row->ball[ball];
+		if (!stroke->scene.setup.present[ball] || parameter.shot == NULL ||
+		    strcmp(parameter.shot, reference) == 0)
+			continue;
+		if (!share_table_unknown(problem, stroke, SHARED_GRIP + ball, parameter))
+			return false;
+	}
+	return true;
+}
+
+/* What the table and its balls have besides the constants, as far as it is asked for: the same in
+ * all files. False when memory is out. */
+static bool share_table(struct fit_problem *problem, struct stroke_case *stroke, size_t input)
+{
+	const struct fit_wants *wants = &problem->wants;
+
+	for (int kind = SHARED_HABITS; kind < SHARED_UNKNOWNS; kind++) {
+		struct shared_parameter parameter = {
+		    .kind = (enum shared_unknown)kind, .player = "", .shot = ""};
+		bool slope = kind == SHARED_SLOPE_LONG || kind == SHARED_SLOPE_SHORT;
+
+		stroke->parameter[kind] = -1;
+		if (((slope && wants->slope) ||
+		     (kind == SHARED_FALL && wants->liveliness_with_speed) ||
+		     (kind >= SHARED_RAIL_LIVELINESS && wants->per_rail)) &&
+		    !share_table_unknown(problem, stroke, kind, parameter))
+			return false;
+	}
+	return !wants->grips || share_grips(problem, stroke, input);
 }
 
 static void check_ranges(const struct fit_input *input, const struct stroke_case *stroke,
@@ -191,7 +236,7 @@ static bool add_row(struct fit_problem *problem, size_t input, const struct stro
 	stroke->used = true;
 	stroke->stream = problem->stroke_count;
 	problem->stroke_count++;
-	return share(problem, stroke, input);
+	return share(problem, stroke, input) && share_table(problem, stroke, input);
 }
 
 static size_t count_rows(const struct fit_input *inputs, size_t input_count)
@@ -231,13 +276,23 @@ static bool add_rows(struct fit_problem *problem, struct fault_list *faults)
 enum status fit_problem_create(struct fit_problem *problem, const struct fit_input *inputs,
                                size_t input_count, uint64_t seed, struct fault_list *faults)
 {
+	struct fit_options options = {.seed = seed};
+
+	return fit_problem_create_with(problem, inputs, input_count, &options, faults);
+}
+
+enum status fit_problem_create_with(struct fit_problem *problem, const struct fit_input *inputs,
+                                    size_t input_count, const struct fit_options *options,
+                                    struct fault_list *faults)
+{
 	size_t rows = count_rows(inputs, input_count), before = faults->count;
 	bool built;
 
 	*problem = (struct fit_problem){.arena = arena_create(),
 	                                .inputs = inputs,
 	                                .input_count = input_count,
-	                                .seed = seed,
+	                                .seed = options->seed,
+	                                .wants = options->wants,
 	                                .progress_to = 1.0};
 	problem->strokes = calloc(rows + 1, sizeof *problem->strokes);
 	if (problem->arena == NULL || problem->strokes == NULL) {

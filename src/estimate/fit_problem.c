@@ -183,7 +183,7 @@ static void stroke_rows(const struct stroke_case *stroke, size_t size, double *r
 			rows[i * size + (size_t)j] = factor * by_outer[j];
 		for (int k = 0; k < SHARED_UNKNOWNS; k++)
 			if (stroke->parameter[k] >= 0)
-				rows[i * size + (size_t)stroke->parameter[k]] =
+				rows[i * size + (size_t)stroke->parameter[k]] +=
 				    factor * by_outer[CONSTANT_COUNT + k];
 	}
 }

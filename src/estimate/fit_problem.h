@@ -15,9 +15,9 @@
 /* What an outer unknown beyond the constants is shared by. */
 struct shared_parameter {
 	enum shared_unknown kind;
-	size_t input;       /* file */
+	size_t input;       /* file; 0 for what all files share */
 	const char *player; /* of speed, height, side, aim */
-	const char *shot;   /* of aim: its key; of ramp: its name */
+	const char *shot;   /* of aim: its key; of ramp: its name; of grip: the ball's label */
 };
 
 struct fit_problem {
@@ -30,6 +30,7 @@ struct fit_problem {
 	struct shared_parameter *shared;
 	size_t shared_capacity;
 	uint64_t seed;
+	struct fit_wants wants;
 	const struct progress *progress;
 	double progress_from, progress_to; /* share of the whole work that the present run is */
 	size_t evaluations;
@@ -41,6 +42,11 @@ struct fit_problem {
  * STATUS_SYSTEM. Release with fit_problem_free. */
 enum status fit_problem_create(struct fit_problem *problem, const struct fit_input *inputs,
                                size_t input_count, uint64_t seed, struct fault_list *faults);
+
+/* The same with more unknowns, of the table, where they are asked for. */
+enum status fit_problem_create_with(struct fit_problem *problem, const struct fit_input *inputs,
+                                    size_t input_count, const struct fit_options *options,
+                                    struct fault_list *faults);
 
 void fit_problem_free(struct fit_problem *problem);
 

@@ -9,121 +9,26 @@
 #include <gsl/gsl_eigen.h>
 
 #include "base/random.h"
+#include "estimate/fit_candidates.h"
 #include "estimate/fit_joint.h"
 
 #define STARTS 16              /* of one batch */
-#define BATCHES 3              /* at most; further ones where the best end is not likely */
+#define BATCHES_ALWAYS 2       /* one alone ended falsely in some 3 of 100 sessions */
+#define BATCHES 4              /* at most; further ones where the best end is not likely */
+#define ROUNDS 3               /* of searches, while the end is not likely */
+#define DOUBTFUL 0.03          /* chi-square probability below which it is not */
 #define LIKELY 0.05            /* chi-square probability that needs no further batch */
 #define LEFT_OUT 0.125         /* share of the strokes, the worst, that may be spoiled */
 #define CONSTANTS_SPREAD 0.6   /* of the starts, in standard deviations of the priors */
+#define CONSTANTS_FAR_SPREAD 1.3
 #define SHARED_SPREAD 0.3
 #define POLISH_ROUNDS 5
 #define WORTH_A_ROUND 0.3      /* fall of the marginal */
 #define HOPS_IN_VAIN 14        /* hops without WORTH_A_ROUND that end the search */
 #define HOPS_MOST 40
 
-/* Random streams of what the search draws: starts, hops, and own unknowns in each run. */
+/* Random streams of what the search draws, beside those of the runs (estimate/fit_candidates.c). */
 enum { STREAM_START = 1000003, STREAM_HOP = 2000003 };
-#define STREAM_RUN (UINT64_C(1) << 32)
-
-/* A state of the whole problem. */
-struct candidate {
-	double marginal; /* or the cost at a smaller share of the readings' weights */
-	double *x;
-	double (*own)[OWN_UNKNOWNS];
-};
-
-struct search {
-	struct fit_problem *problem;
-	struct fit_end *end; /* the state at hand, with the strokes' own unknowns */
-	size_t size;
-	size_t count; /* candidates, best first */
-	struct candidate *candidates;
-	double *x_space;
-	double (*own_space)[OWN_UNKNOWNS];
-	uint64_t runs; /* so far */
-};
-
-static void search_free(struct search *search)
-{
-	free(search->candidates);
-	free(search->x_space);
-	free(search->own_space);
-}
-
-static bool search_create(struct search *search, struct fit_problem *problem, struct fit_end *end,
-                          size_t count)
-{
-	size_t size = fit_problem_size(problem), strokes = problem->stroke_count;
-
-	*search = (struct search){.problem = problem,
-	                          .end = end,
-	                          .size = size,
-	                          .candidates = calloc(count, sizeof(struct candidate)),
-	                          .x_space = calloc(count * size, sizeof(double)),
-	                          .own_space =
-	                              calloc(count * strokes + 1, sizeof *search->own_space)};
-	if (search->candidates == NULL || search->x_space == NULL || search->own_space == NULL) {
-		search_free(search);
-		return false;
-	}
-	for (size_t k = 0; k < count; k++)
-		search->candidates[k] = (struct candidate){.marginal = HUGE_VAL,
-		                                           .x = search->x_space + k * size,
-		                                           .own = search->own_space + k * strokes};
-	return true;
-}
-
-static bool stopped(const struct search *search)
-{
-	return progress_stopped(search->problem->progress);
-}
-
-static void tell(const struct search *search, double done)
-{
-	const struct fit_problem *problem = search->problem;
-
-	progress_report(problem->progress,
-	                problem->progress_from +
-	                    done * (problem->progress_to - problem->progress_from),
-	                "fitting");
-}
-
-/* Brings the problem to a candidate's state. */
-static void load(struct search *search, const struct candidate *candidate)
-{
-	memcpy(search->end->x, candidate->x, search->size * sizeof(double));
-	for (size_t i = 0; i < search->problem->stroke_count; i++) {
-		struct stroke_case *stroke = &search->problem->strokes[i];
-
-		memcpy(stroke->own, candidate->own[i], sizeof stroke->own);
-		stroke->active_count = 0;
-		stroke->cost = 0.0;
-	}
-	search->problem->latest[0] = HUGE_VAL;
-}
-
-static void store(const struct search *search, double marginal, struct candidate *candidate)
-{
-	candidate->marginal = marginal;
-	memcpy(candidate->x, search->end->x, search->size * sizeof(double));
-	for (size_t i = 0; i < search->problem->stroke_count; i++)
-		memcpy(candidate->own[i], search->problem->strokes[i].own,
-		       sizeof candidate->own[i]);
-}
-
-static enum status run(struct search *search, double share, size_t iterations, size_t draws,
-                       double *cost)
-{
-	struct fit_joint_plan plan = {.share = share,
-	                              .tolerance = share < 0.5 ? 1e-5 : 1e-6,
-	                              .iterations = iterations,
-	                              .draws = draws,
-	                              .stream = ++search->runs * STREAM_RUN,
-	                              .gain = share < 0.05 ? 0.3 : 0.05};
-
-	return fit_joint_run(search->problem, &plan, search->end->x, cost);
-}
 
 /* --- candidates from the whole prior ------------------------------------------------------------ */
 
@@ -134,13 +39,15 @@ static void choose_start(struct search *search, size_t number, struct candidate 
 	static const double speeds[] = {0.0, 1.0, 2.0, -0.5, 1.5, 0.5, 2.5, -1.0};
 	const struct fit_problem *problem = search->problem;
 	struct random_stream stream = random_start(problem->seed, STREAM_START + number);
+	/* Every second batch looks for tables that are far from usual. */
+	double spread = number / STARTS % 2 == 0 ? CONSTANTS_SPREAD : CONSTANTS_FAR_SPREAD;
 
 	start->marginal = HUGE_VAL;
 	memset(start->own, 0, problem->stroke_count * sizeof *start->own);
 	for (size_t j = 0; j < search->size; j++)
 		start->x[j] = number == 0 ? 0.0
 		                          : random_normal(&stream) *
-		                                (j < CONSTANT_COUNT ? CONSTANTS_SPREAD : SHARED_SPREAD);
+		                                (j < CONSTANT_COUNT ? spread : SHARED_SPREAD);
 	for (size_t k = 0; k < problem->shared_count; k++)
 		if (problem->shared[k].kind == SHARED_SPEED)
 			start->x[CONSTANT_COUNT + k] += speeds[number % 8];
@@ -198,16 +105,16 @@ static enum status run_batch(struct search *search, size_t batch)
 	for (size_t k = 0; k < STARTS; k++)
 		choose_start(search, batch * STARTS + k, &search->candidates[k]);
 	for (size_t stage = 0; stage < sizeof stages / sizeof stages[0]; stage++) {
-		for (size_t k = 0; k < search->count && status == STATUS_OK && !stopped(search);
+		for (size_t k = 0; k < search->count && status == STATUS_OK && !candidates_stopped(search);
 		     k++) {
 			double cost;
 
-			load(search, &search->candidates[k]);
-			status = run(search, stages[stage].share, stages[stage].iterations,
+			candidates_load(search, &search->candidates[k]);
+			status = candidates_run(search, stages[stage].share, stages[stage].iterations,
 			             stages[stage].draws, &cost);
 			if (stages[stage].share == 1.0)
 				cost = fit_marginal(search->problem, search->end->x);
-			store(search, cost, &search->candidates[k]);
+			candidates_store(search, cost, &search->candidates[k]);
 		}
 		keep_best(search, stages[stage].kept);
 	}
@@ -221,7 +128,7 @@ static bool likely(struct search *search, const struct candidate *candidate)
 	size_t strokes = problem->stroke_count, used = 0, readings = 0, leave;
 	double *costs = calloc(strokes + 1, sizeof *costs), sum = 0.0;
 
-	load(search, candidate);
+	candidates_load(search, candidate);
 	if (costs == NULL || !isfinite(fit_marginal(problem, search->end->x))) {
 		free(costs);
 		return false;
@@ -279,16 +186,16 @@ static enum status hop(struct search *search, const struct candidate *from, doub
 	enum status status;
 	double cost;
 
-	load(search, from);
+	candidates_load(search, from);
 	for (size_t k = 0; k < search->size; k++) {
 		double z = length * random_normal(stream);
 
 		for (size_t j = 0; j < search->size; j++)
 			search->end->x[j] += z * directions[k * search->size + j];
 	}
-	status = run(search, 0.1, 3, 20, &cost);
+	status = candidates_run(search, 0.1, 3, 20, &cost);
 	if (status == STATUS_OK)
-		status = run(search, 1.0, 12, 40, &cost);
+		status = candidates_run(search, 1.0, 12, 40, &cost);
 	*marginal = fit_marginal(search->problem, search->end->x);
 	return status;
 }
@@ -301,22 +208,22 @@ static enum status search_about(struct search *search, struct candidate *best)
 	enum status status = directions != NULL ? STATUS_OK : STATUS_SYSTEM;
 	int vain = 0;
 
-	load(search, best);
+	candidates_load(search, best);
 	if (status == STATUS_OK && !find_directions(search, directions))
 		vain = HOPS_IN_VAIN;
 	for (size_t k = 0; k < HOPS_MOST && vain < HOPS_IN_VAIN && status == STATUS_OK &&
-	                   !stopped(search);
+	                   !candidates_stopped(search);
 	     k++) {
 		double marginal, before = best->marginal;
 
 		status = hop(search, best, lengths[k % 3], &stream, directions, &marginal);
 		if (status == STATUS_OK && marginal < before)
-			store(search, marginal, best);
+			candidates_store(search, marginal, best);
 		vain = marginal < before - WORTH_A_ROUND ? 0 : vain + 1;
-		tell(search, 0.5 + 0.5 * (double)k / HOPS_MOST);
+		candidates_tell(search, 0.5 + 0.5 * (double)k / HOPS_MOST);
 	}
 	free(directions);
-	load(search, best);
+	candidates_load(search, best);
 	return status;
 }
 
@@ -327,23 +234,23 @@ enum status fit_search_polish(struct fit_problem *problem, struct fit_end *end, 
 	double cost;
 
 	*marginal = HUGE_VAL;
-	if (!search_create(&search, problem, end, 1))
+	if (!candidates_create(&search, problem, end, 1))
 		return STATUS_SYSTEM;
 	for (int round = 0; round < POLISH_ROUNDS && status == STATUS_OK; round++) {
 		double before = search.candidates[0].marginal;
 
-		status = run(&search, 1.0, 15, 40, &cost);
+		status = candidates_run(&search, 1.0, 15, 40, &cost);
 		*marginal = fit_marginal(problem, end->x);
 		if (*marginal < before)
-			store(&search, *marginal, &search.candidates[0]);
-		if (*marginal > before - WORTH_A_ROUND || stopped(&search) ||
+			candidates_store(&search, *marginal, &search.candidates[0]);
+		if (*marginal > before - WORTH_A_ROUND || candidates_stopped(&search) ||
 		    fit_problem_search(problem, end->x) == 0)
 			break;
 	}
 	if (isfinite(search.candidates[0].marginal))
-		load(&search, &search.candidates[0]);
+		candidates_load(&search, &search.candidates[0]);
 	*marginal = search.candidates[0].marginal;
-	search_free(&search);
+	candidates_free(&search);
 	return status;
 }
 
@@ -355,36 +262,82 @@ enum status fit_search_near(struct fit_problem *problem, struct fit_end *end)
 	enum status status;
 	double marginal;
 
-	if (!search_create(&search, problem, end, 1))
+	if (!candidates_create(&search, problem, end, 1))
 		return STATUS_SYSTEM;
 	status = fit_search_polish(problem, end, &marginal);
-	store(&search, marginal, &search.candidates[0]);
-	if (status == STATUS_OK && !stopped(&search))
+	candidates_store(&search, marginal, &search.candidates[0]);
+	if (status == STATUS_OK && !candidates_stopped(&search))
 		status = search_about(&search, &search.candidates[0]);
-	search_free(&search);
+	candidates_free(&search);
 	return status;
 }
 
-enum status fit_search(struct fit_problem *problem, struct fit_end *end)
+/* The best of the starts of a round's batches, polished and hopped about. */
+static enum status search_round(struct fit_problem *problem, struct fit_end *end, size_t round)
 {
 	struct search search;
 	struct candidate *best;
 	enum status status = STATUS_OK;
 
-	if (!search_create(&search, problem, end, STARTS + 1))
+	if (!candidates_create(&search, problem, end, STARTS + 1))
 		return STATUS_SYSTEM;
 	best = &search.candidates[STARTS];
 	for (size_t batch = 0; batch < BATCHES && status == STATUS_OK; batch++) {
-		status = run_batch(&search, batch);
+		status = run_batch(&search, round * BATCHES + batch);
 		if (batch == 0 || search.candidates[0].marginal < best->marginal) {
-			load(&search, &search.candidates[0]);
-			store(&search, search.candidates[0].marginal, best);
+			candidates_load(&search, &search.candidates[0]);
+			candidates_store(&search, search.candidates[0].marginal, best);
 		}
-		tell(&search, 0.15 * (double)(batch + 1));
-		if (stopped(&search) || likely(&search, best))
+		candidates_tell(&search, 0.12 * (double)(batch + 1));
+		if (candidates_stopped(&search) ||
+		    (batch + 1 >= BATCHES_ALWAYS && likely(&search, best)))
 			break;
 	}
-	load(&search, best);
-	search_free(&search);
+	candidates_load(&search, best);
+	candidates_free(&search);
 	return status == STATUS_OK ? fit_search_near(problem, end) : status;
+}
+
+/* How likely so large a chi-square of all strokes is, at the state that fit_marginal was told last. */
+static double likelihood(const struct fit_problem *problem)
+{
+	double sum = 0.0, readings = 1e-9;
+
+	for (size_t i = 0; i < problem->stroke_count; i++) {
+		if (!problem->strokes[i].used)
+			continue;
+		sum += problem->strokes[i].cost;
+		readings += (double)problem->strokes[i].readings.count;
+	}
+	return gsl_cdf_chisq_Q(sum, readings);
+}
+
+/* An end that is not likely may be due to a spoiled stroke, or be a wrong table that nearly explains
+ * all: only other starts can tell. */
+enum status fit_search(struct fit_problem *problem, struct fit_end *end)
+{
+	struct search search;
+	struct candidate *best;
+	enum status status;
+
+	if (!candidates_create(&search, problem, end, 1))
+		return STATUS_SYSTEM;
+	best = &search.candidates[0];
+	status = search_round(problem, end, 0);
+	if (status == STATUS_OK)
+		candidates_store(&search, fit_marginal(problem, end->x), best);
+	for (size_t round = 1; round < ROUNDS && status == STATUS_OK && !candidates_stopped(&search) &&
+	                       likelihood(problem) < DOUBTFUL;
+	     round++) {
+		double marginal;
+
+		status = search_round(problem, end, round);
+		marginal = fit_marginal(problem, end->x);
+		if (status == STATUS_OK && marginal < best->marginal)
+			candidates_store(&search, marginal, best);
+		candidates_load(&search, best);
+		fit_marginal(problem, end->x);
+	}
+	candidates_free(&search);
+	return status;
 }

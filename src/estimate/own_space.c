@@ -105,6 +105,9 @@ bool stroke_case_reduce(const struct stroke_case *stroke, double *e,
 		gsl_vector_view column =
 		    gsl_vector_view_array_with_stride(&whitened[0][j], STROKE_OUTER, count);
 
+		if (j >= CONSTANT_COUNT && stroke->parameter[j - CONSTANT_COUNT] < 0)
+			continue; /* all zero */
+
 		gsl_blas_dtrsv(CblasLower, CblasNoTrans, CblasNonUnit, &factor.matrix, &column.vector);
 	}
 	return true;

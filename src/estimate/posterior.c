@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "base/parallel.h"
+#include "estimate/fit_extras.h"
 #include "estimate/stroke_mixture.h"
 
 #define CHAINS 4
@@ -80,7 +81,8 @@ static double log_density(void *context, const double *x, double *gradient)
 		sum -= 0.5 * x[j] * x[j];
 		gradient[j] = -x[j];
 	}
-	for (size_t i = 0; i < marginal->problem->stroke_count; i++)
+	sum += fit_extras_log_prior(marginal->problem, x, gradient);
+	for (size_t i = 0; sum > -HUGE_VAL && i < marginal->problem->stroke_count; i++)
 		if (marginal->strokes[i].draw_count > 0)
 			sum += stroke_mixture_log(&marginal->strokes[i], x, gradient, work, NULL);
 	free(work);
@@ -104,6 +106,7 @@ static void step_inside(const struct marginal *marginal, double *x)
 	for (int id = 0; id < CONSTANT_COUNT; id++)
 		x[id] = fmin(marginal->highest[id] - INSIDE,
 		             fmax(marginal->lowest[id] + INSIDE, x[id]));
+	fit_extras_step_inside(marginal->problem, x);
 }
 
 static void fill_metric(const struct marginal *marginal, double *metric)

@@ -90,7 +90,8 @@ static void share(struct stroke_case *stroke)
 	bool by_ramp = stroke->scene.design->launch.by_ramp;
 
 	for (int kind = 0; kind < SHARED_UNKNOWNS; kind++)
-		stroke->parameter[kind] = by_ramp ? -1 : CONSTANT_COUNT + kind;
+		stroke->parameter[kind] =
+		    by_ramp || kind >= SHARED_HABITS ? -1 : CONSTANT_COUNT + kind;
 	stroke->parameter[SHARED_AIM] = CONSTANT_COUNT + SHARED_AIM;
 	stroke->parameter[SHARED_RAMP] = by_ramp ? CONSTANT_COUNT + SHARED_RAMP : -1;
 	stroke->parameter[SHARED_DELAY] =

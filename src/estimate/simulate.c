@@ -18,7 +18,8 @@ struct simulation {
 	const struct constants *constants;
 	uint64_t seed;
 	bool noise;
-	double habits[SHARED_UNKNOWNS]; /* speed, height, side, delay of the session */
+	double habits[SHARED_UNKNOWNS]; /* speed, height, side, delay of the session; and what the
+	                                   table and its balls have besides the constants */
 	struct simulated_truth *truth;  /* of each row; NULL: not asked for */
 	size_t truth_count;
 };
@@ -215,7 +216,7 @@ static void draw_habits(struct simulation *simulation)
 {
 	struct random_stream stream = random_start(simulation->seed, STREAM_PLAYER);
 
-	for (int i = 0; i < SHARED_UNKNOWNS; i++)
+	for (int i = 0; i < SHARED_HABITS; i++)
 		simulation->habits[i] = 0.0;
 	if (!simulation->noise)
 		return;
@@ -233,6 +234,56 @@ static size_t count_strokes(const struct simulation *simulation)
 	for (size_t i = 0; i < simulation->protocol->shot_count; i++)
 		count += simulation->noise ? (size_t)simulation->protocol->shots[i].tries : 1;
 	return count;
+}
+
+/* The extras as unknowns of the strokes; grips and rails of 1 and even where NULL. */
+static void set_extras(struct simulation *simulation, const struct simulated_extras *extras)
+{
+	double *shared = simulation->habits;
+
+	for (int i = SHARED_HABITS; i < SHARED_UNKNOWNS; i++)
+		shared[i] = 0.0;
+	for (int ball = 0; extras != NULL && ball < BALL_ROLES; ball++)
+		shared[SHARED_GRIP + ball] = log(extras->grip[ball]) / GRIP_SPREAD;
+	for (int rail = 0; extras != NULL && rail < RAIL_COUNT; rail++) {
+		const struct rail_character *character = &extras->rails[rail];
+
+		shared[SHARED_RAIL_LIVELINESS + rail] =
+		    character->liveliness / RAIL_LIVELINESS_SPREAD;
+		shared[SHARED_RAIL_GRIP + rail] = log(character->grip) / RAIL_GRIP_SPREAD;
+	}
+}
+
+static enum status simulate(struct simulation *simulation, const struct simulated_extras *extras,
+                            struct measurement *measurement)
+{
+	const struct protocol *protocol = simulation->protocol;
+	size_t stroke = 0;
+
+	*measurement = (struct measurement){.arena = arena_create(),
+	                                    .file = "",
+	                                    .separator = ',',
+	                                    .session = *simulation->session};
+	if (measurement->arena == NULL)
+		return STATUS_SYSTEM;
+	measurement->row_count = count_strokes(simulation);
+	measurement->rows = arena_allocate(measurement->arena,
+	                                   measurement->row_count * sizeof *measurement->rows);
+	if (measurement->rows == NULL) {
+		measurement_free(measurement);
+		return STATUS_SYSTEM;
+	}
+	draw_habits(simulation);
+	set_extras(simulation, extras);
+	for (size_t i = 0; i < protocol->shot_count; i++) {
+		int tries = simulation->noise ? protocol->shots[i].tries : 1;
+
+		for (int k = 1; k <= tries; k++, stroke++) {
+			start_row(simulation, &protocol->shots[i], k, &measurement->rows[stroke]);
+			simulate_stroke(simulation, i, stroke, &measurement->rows[stroke]);
+		}
+	}
+	return STATUS_OK;
 }
 
 enum status simulate_session(const struct protocol *protocol, const struct session *session,
@@ -255,29 +306,20 @@ enum status simulate_session_truth(const struct protocol *protocol, const struct
 	                                .noise = noise,
 	                                .truth = truth,
 	                                .truth_count = truth_count};
-	size_t stroke = 0;
 
-	*measurement = (struct measurement){.arena = arena_create(),
-	                                    .file = "",
-	                                    .separator = ',',
-	                                    .session = *session};
-	if (measurement->arena == NULL)
-		return STATUS_SYSTEM;
-	measurement->row_count = count_strokes(&simulation);
-	measurement->rows = arena_allocate(measurement->arena,
-	                                   measurement->row_count * sizeof *measurement->rows);
-	if (measurement->rows == NULL) {
-		measurement_free(measurement);
-		return STATUS_SYSTEM;
-	}
-	draw_habits(&simulation);
-	for (size_t i = 0; i < protocol->shot_count; i++) {
-		int tries = noise ? protocol->shots[i].tries : 1;
+	return simulate(&simulation, NULL, measurement);
+}
 
-		for (int k = 1; k <= tries; k++, stroke++) {
-			start_row(&simulation, &protocol->shots[i], k, &measurement->rows[stroke]);
-			simulate_stroke(&simulation, i, stroke, &measurement->rows[stroke]);
-		}
-	}
-	return STATUS_OK;
+enum status simulate_session_with(const struct protocol *protocol, const struct session *session,
+                                  const struct constants *constants,
+                                  const struct simulated_extras *extras, uint64_t seed, bool noise,
+                                  struct measurement *measurement)
+{
+	struct simulation simulation = {.protocol = protocol,
+	                                .session = session,
+	                                .constants = constants,
+	                                .seed = seed,
+	                                .noise = noise};
+
+	return simulate(&simulation, extras, measurement);
 }

@@ -10,6 +10,7 @@
 #include "model/constants.h"
 #include "model/measurement.h"
 #include "model/protocol.h"
+#include "shot/play.h"
 
 /* Plays a protocol like a person on a table of known constants: one speed habit, one offset of
  * height and side and one aim offset per shot key shared by all strokes, scatter from stroke to
@@ -35,5 +36,16 @@ enum status simulate_session_truth(const struct protocol *protocol, const struct
                                    const struct constants *constants, uint64_t seed, bool noise,
                                    struct measurement *measurement, struct simulated_truth *truth,
                                    size_t truth_count);
+/* What a table and its balls can have that struct constants does not hold. */
+struct simulated_extras {
+	double grip[BALL_ROLES];                 /* of the ball of each part */
+	struct rail_character rails[RAIL_COUNT];
+};
+
+/* The same on such a table. */
+enum status simulate_session_with(const struct protocol *protocol, const struct session *session,
+                                  const struct constants *constants,
+                                  const struct simulated_extras *extras, uint64_t seed, bool noise,
+                                  struct measurement *measurement);
 
 #endif

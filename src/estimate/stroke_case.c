@@ -41,6 +41,9 @@ struct constants stroke_point_constants(const struct stroke_point *point)
 
 	for (int id = 0; id < CONSTANT_COUNT; id++)
 		constants.value[id] = prior_value((enum constant_id)id, point->constants[id]);
+	constants.terms.slope_long = SLOPE_SPREAD * point->shared[SHARED_SLOPE_LONG];
+	constants.terms.slope_short = SLOPE_SPREAD * point->shared[SHARED_SLOPE_SHORT];
+	constants.terms.liveliness_fall = FALL_SPREAD * point->shared[SHARED_FALL];
 	return constants;
 }
 

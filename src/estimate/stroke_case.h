@@ -55,7 +55,7 @@ double prior_value(enum constant_id id, double standardised);
 /* Standardised coordinate of a value. */
 double prior_coordinate(enum constant_id id, double value);
 
-/* The constants of a point; a level table, no optional terms. */
+/* The constants of a point, with the slopes and the fall of liveliness among its shared unknowns. */
 struct constants stroke_point_constants(const struct stroke_point *point);
 
 /* Residuals of the readings at a point, for given own unknowns. False when the shot cannot be

@@ -12,13 +12,17 @@
 #define DEGREE (3.14159265358979323846 / 180.0)
 
 /* Directions of the play, in this order: those of the strike, the constants, then liveliness and
- * turn of each active rail impact. */
+ * turn of each active rail impact, then those of the table's shared unknowns in use. */
 #define BY_CONSTANTS STRIKE_DIRECTIONS
 #define BY_IRREGULAR (BY_CONSTANTS + CONSTANT_COUNT)
+
+/* On a level bed a ball's motion tells nothing of slopes: so much is put in its place. */
+#define NEARLY_LEVEL 1e-9
 
 /* Residuals by the directions of the play. */
 struct slopes {
 	int count; /* directions */
+	int shared[SHARED_UNKNOWNS]; /* direction of a shared unknown of the table; -1: none */
 	double by[RESIDUALS_MAX][GRADIENT_DIRECTIONS];
 };
 
@@ -34,7 +38,28 @@ static void add_irregular(struct shot_gradient *gradient, int own)
 	direction->impact = (unsigned)(place / 2 % SHOT_IRREGULAR);
 }
 
-static void set_directions(const struct stroke_case *stroke, struct shot_gradient *gradient)
+/* The direction of a shared unknown of the table. */
+static struct shot_direction shared_direction(int shared)
+{
+	static const enum term_id terms[] = {TERM_SLOPE_LONG, TERM_SLOPE_SHORT,
+	                                     TERM_LIVELINESS_FALL};
+
+	if (shared < SHARED_GRIP)
+		return (struct shot_direction){.kind = DIRECTION_TERM,
+		                               .term = terms[shared - SHARED_SLOPE_LONG]};
+	if (shared < SHARED_RAIL_LIVELINESS)
+		return (struct shot_direction){.kind = DIRECTION_GRIP,
+		                               .ball = (size_t)(shared - SHARED_GRIP)};
+	if (shared < SHARED_RAIL_GRIP)
+		return (struct shot_direction){
+		    .kind = DIRECTION_RAIL_LIVELINESS,
+		    .rail = (enum rail)(shared - SHARED_RAIL_LIVELINESS)};
+	return (struct shot_direction){.kind = DIRECTION_RAIL_GRIP,
+	                               .rail = (enum rail)(shared - SHARED_RAIL_GRIP)};
+}
+
+static void set_directions(const struct stroke_case *stroke, bool outer,
+                           struct shot_gradient *gradient, struct slopes *slopes)
 {
 	gradient->count = BY_IRREGULAR;
 	for (int j = 0; j < STRIKE_DIRECTIONS; j++)
@@ -45,18 +70,28 @@ static void set_directions(const struct stroke_case *stroke, struct shot_gradien
 	for (int j = 0; j < stroke->active_count; j++)
 		if (stroke->active[j] >= OWN_STROKE)
 			add_irregular(gradient, stroke->active[j]);
+	for (int shared = SHARED_HABITS; shared < SHARED_UNKNOWNS; shared++) {
+		slopes->shared[shared] = -1;
+		if (!outer || stroke->parameter[shared] < 0)
+			continue;
+		slopes->shared[shared] = gradient->count;
+		gradient->directions[gradient->count++] = shared_direction(shared);
+	}
 }
 
 /* Derivatives of the residuals by the directions of the play. */
 static bool play_slopes(const struct stroke_case *stroke, const struct stroke_point *point,
-                        struct slopes *slopes)
+                        bool outer, struct slopes *slopes)
 {
 	struct observed_gradient observed_slopes[QUANTITY_COUNT];
 	struct shot_gradient gradient;
 	struct shot_record record;
 	struct constants constants = stroke_point_constants(point);
 
-	set_directions(stroke, &gradient);
+	set_directions(stroke, outer, &gradient, slopes);
+	if (stroke->parameter[SHARED_SLOPE_LONG] >= 0 &&
+	    hypot(constants.terms.slope_long, constants.terms.slope_short) < NEARLY_LEVEL)
+		constants.terms.slope_long = NEARLY_LEVEL;
 	if (!stroke_scene_gradient(&stroke->scene, &constants, point->shared, stroke->trial_own,
 	                           CUSHION_TOLERANCE, &record, &gradient, observed_slopes))
 		return false;
@@ -168,6 +203,36 @@ static double constant_slope(enum constant_id id, double coordinate)
 	return prior->spread * constant_scale_slope(id, value);
 }
 
+/* d(what a shared unknown of the table stands for)/d(standardised coordinate). */
+static double table_slope(int shared, double coordinate)
+{
+	if (shared < SHARED_FALL)
+		return SLOPE_SPREAD;
+	if (shared == SHARED_FALL)
+		return FALL_SPREAD;
+	if (shared < SHARED_RAIL_LIVELINESS)
+		return GRIP_SPREAD * exp(GRIP_SPREAD * coordinate);
+	if (shared < SHARED_RAIL_GRIP)
+		return RAIL_LIVELINESS_SPREAD;
+	return RAIL_GRIP_SPREAD * exp(RAIL_GRIP_SPREAD * coordinate);
+}
+
+static void fill_table(struct stroke_case *stroke, const struct stroke_point *point,
+                       const struct slopes *slopes)
+{
+	for (int shared = SHARED_HABITS; shared < SHARED_UNKNOWNS; shared++) {
+		int direction = slopes->shared[shared];
+		double slope;
+
+		if (direction < 0)
+			continue;
+		slope = table_slope(shared, point->shared[shared]);
+		for (size_t i = 0; i < stroke->readings.residual_count; i++)
+			stroke->by_outer[i][CONSTANT_COUNT + shared] =
+			    slope * slopes->by[i][direction];
+	}
+}
+
 static void fill_outer(struct stroke_case *stroke, const struct stroke_point *point, double speed,
                        const struct slopes *slopes)
 {
@@ -180,7 +245,7 @@ static void fill_outer(struct stroke_case *stroke, const struct stroke_point *po
 		for (size_t i = 0; i < stroke->readings.residual_count; i++)
 			stroke->by_outer[i][id] = slope * slopes->by[i][BY_CONSTANTS + id];
 	}
-	for (int shared = 0; shared < SHARED_UNKNOWNS; shared++) {
+	for (int shared = 0; shared < SHARED_HABITS; shared++) {
 		struct strike_change change;
 
 		if (stroke->parameter[shared] < 0 || shared == SHARED_DELAY)
@@ -190,6 +255,7 @@ static void fill_outer(struct stroke_case *stroke, const struct stroke_point *po
 			stroke->by_outer[i][CONSTANT_COUNT + shared] =
 			    strike_slope(slopes->by[i], &change);
 	}
+	fill_table(stroke, point, slopes);
 	if (stroke->parameter[SHARED_DELAY] < 0)
 		return;
 	stroke_readings_by_delay(&stroke->readings, by_delay);
@@ -203,7 +269,7 @@ bool stroke_gradient_fill(struct stroke_case *stroke, const struct stroke_point 
 	    stroke_scene_stroke(&stroke->scene, point->shared, stroke->trial_own).speed;
 	struct slopes slopes;
 
-	if (!play_slopes(stroke, point, &slopes))
+	if (!play_slopes(stroke, point, outer, &slopes))
 		return false;
 	fill_own(stroke, point, speed, &slopes);
 	if (outer)

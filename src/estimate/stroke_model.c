@@ -91,8 +91,18 @@ static void irregularities(const double own[OWN_UNKNOWNS],
 		}
 }
 
+void stroke_rails(const double shared[SHARED_UNKNOWNS], struct rail_character rails[RAIL_COUNT])
+{
+	for (int rail = 0; rail < RAIL_COUNT; rail++)
+		rails[rail] = (struct rail_character){
+		    .liveliness = RAIL_LIVELINESS_SPREAD * shared[SHARED_RAIL_LIVELINESS + rail],
+		    .grip = exp(RAIL_GRIP_SPREAD * shared[SHARED_RAIL_GRIP + rail])};
+}
+
 /* A stroke ready to be played. */
 struct ready {
+	struct ball_body bodies[BALL_ROLES];
+	struct rail_character rails[RAIL_COUNT];
 	struct rail_irregularity irregular[BALL_ROLES][SHOT_IRREGULAR];
 	struct ball_state states[BALL_ROLES];
 	struct stroke stroke;
@@ -106,10 +116,16 @@ static void make_ready(const struct stroke_scene *scene, const struct constants 
 	ready->shot = (struct shot_scene){.table = scene->table,
 	                                  .constants = constants,
 	                                  .ball_count = BALL_ROLES,
-	                                  .bodies = scene->setup.bodies,
+	                                  .bodies = ready->bodies,
 	                                  .present = scene->setup.present,
 	                                  .irregular = ready->irregular,
+	                                  .rails = ready->rails,
 	                                  .tolerance = tolerance};
+	for (int ball = 0; ball < BALL_ROLES; ball++) {
+		ready->bodies[ball] = scene->setup.bodies[ball];
+		ready->bodies[ball].grip *= exp(GRIP_SPREAD * shared[SHARED_GRIP + ball]);
+	}
+	stroke_rails(shared, ready->rails);
 	irregularities(own, ready->irregular);
 	ready->stroke = stroke_scene_stroke(scene, shared, own);
 	shot_setup_strike(&scene->setup, scene->design, &ready->stroke, scene->end_mass_ratio,

@@ -10,13 +10,15 @@
 #include "model/protocol.h"
 #include "shot/observe.h"
 #include "shot/observe_gradient.h"
+#include "shot/play.h"
 #include "shot/setup.h"
 
 /* One stroke of a session as a function of everything unknown about it (physics.md 6). All
  * unknowns here are standardised: 0 in the middle, 1 is one standard deviation of what is known
  * before the measurement. */
 
-/* What the strokes of one player, one ramp or one session share. */
+/* What strokes share: those of one player, one ramp or one session (habits), then what the table and
+ * its balls have besides the constants, fitted only where it is asked for. */
 enum shared_unknown {
 	SHARED_SPEED,  /* the player's factor on all speeds */
 	SHARED_HEIGHT, /* the player's offset of height */
@@ -24,7 +26,14 @@ enum shared_unknown {
 	SHARED_AIM,    /* the player's aim offset for that shot */
 	SHARED_RAMP,   /* the release speed of that ramp */
 	SHARED_DELAY,  /* the sound's way to a phone that lay nobody knows where */
-	SHARED_UNKNOWNS
+	SHARED_HABITS,
+	SHARED_SLOPE_LONG = SHARED_HABITS, /* rise per run toward the foot */
+	SHARED_SLOPE_SHORT,                /* toward the right */
+	SHARED_FALL,       /* by how much the cushions are less lively at speed; not below 0 */
+	SHARED_GRIP,       /* of the ball of each part, the cue ball's first */
+	SHARED_RAIL_LIVELINESS = SHARED_GRIP + BALL_ROLES,       /* of each rail */
+	SHARED_RAIL_GRIP = SHARED_RAIL_LIVELINESS + RAIL_COUNT,  /* of each rail */
+	SHARED_UNKNOWNS = SHARED_RAIL_GRIP + RAIL_COUNT
 };
 
 /* 1 sd of the shared unknowns (physics.md 6; formats.md 3 for the delay, which is up to 0.008 s:
@@ -33,6 +42,19 @@ enum shared_unknown {
 #define SHARED_OFFSET_SPREAD 0.03
 #define SHARED_AIM_SPREAD_DEG 0.2
 #define SHARED_DELAY_SPREAD 0.0046
+
+/* 1 sd of what a table has besides. All are assumed: no survey of tables is at hand.
+ * Slope: a bed that was levelled with a machinist's level and has settled since; 2 mm per m is a
+ * lag that drifts by a tenth of its length. */
+#define SLOPE_SPREAD 0.002 /* rise per run */
+/* Half-normal, as cushions lose liveliness with speed and do not gain: at 0.04 a cushion of 0.93
+ * has 0.81 left at 4 m/s. */
+#define FALL_SPREAD 0.04 /* [s/m] */
+/* Of the logarithm: a third more or less friction, by dirt and wear. */
+#define GRIP_SPREAD 0.3
+/* Units of the rails' unknowns; how far rails really differ is itself unknown (fit_extras.h). */
+#define RAIL_LIVELINESS_SPREAD 0.02
+#define RAIL_GRIP_SPREAD 0.15 /* of the logarithm */
 
 /* What each stroke has for itself: speed, aim, height, side, then liveliness and turn of each rail
  * impact of each ball. */
@@ -77,6 +99,9 @@ struct stroke stroke_scene_free_stroke(const struct stroke_scene *scene,
 struct stroke stroke_scene_stroke(const struct stroke_scene *scene,
                                   const double shared[SHARED_UNKNOWNS],
                                   const double own[OWN_UNKNOWNS]);
+
+/* What the unknowns make of the rails. */
+void stroke_rails(const double shared[SHARED_UNKNOWNS], struct rail_character rails[RAIL_COUNT]);
 
 /* Plays the stroke and observes the scene's quantities. tolerance: of cushion impacts. False when
  * the shot could not be played to its end (SHOT_CAPPED, SHOT_BROKEN). */

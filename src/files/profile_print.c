@@ -141,6 +141,20 @@ static void print_terms(struct json_writer *writer, const struct profile *profil
 		print_estimate(writer, "liveliness_with_speed", &profile->liveliness_fall, true);
 }
 
+static void print_rails(struct json_writer *writer, const struct profile *profile)
+{
+	if (!profile->has_rails)
+		return;
+	json_open_object(writer, "rails", false);
+	for (int i = 0; i < RAIL_COUNT; i++) {
+		json_open_object(writer, rail_name((enum rail)i), false);
+		print_estimate(writer, "liveliness", &profile->rails.rail[i].liveliness, true);
+		print_estimate(writer, "grip", &profile->rails.rail[i].grip, true);
+		json_close_object(writer);
+	}
+	json_close_object(writer);
+}
+
 static void print_fit(struct json_writer *writer, const struct profile *profile)
 {
 	json_open_object(writer, "fit", false);
@@ -192,6 +206,7 @@ void profile_file_print(const struct profile *profile, struct text *out)
 	print_balls(&writer, profile);
 	print_conditions(&writer, profile);
 	print_terms(&writer, profile);
+	print_rails(&writer, profile);
 	print_fit(&writer, profile);
 	print_sources(&writer, profile);
 	json_close_object(&writer);

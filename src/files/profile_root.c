@@ -57,25 +57,18 @@ static void read_session(struct json_reader *reader, const struct json_node *nod
 }
 
 /* Members that this version knows by name and does not use yet. */
-static void read_extra(struct json_reader *reader, const struct json_node *root, const char *name,
-                       const char *const *keys, size_t count)
+static void read_extra(struct json_reader *reader, const struct json_node *root, const char *name)
 {
 	const struct json_node *node = json_tree_member(root, name);
-	if (node == NULL)
-		return;
-	if (keys != NULL)
-		json_read_object(reader, node, keys, count);
-	else if (node->kind != JSON_OBJECT)
+	if (node != NULL && node->kind != JSON_OBJECT)
 		json_read_refuse(reader, node, "an object { }",
 		                 "write an object in curly brackets");
 }
 
 static void read_extras(struct json_reader *reader, const struct json_node *root)
 {
-	static const char *const rails[] = {"head", "foot", "left", "right"};
-	read_extra(reader, root, "rails", rails, COUNT_OF(rails));
-	read_extra(reader, root, "player", NULL, 0);
-	read_extra(reader, root, "nap", NULL, 0);
+	read_extra(reader, root, "player");
+	read_extra(reader, root, "nap");
 }
 
 void profile_read_root(struct json_reader *reader, const struct json_node *root, void *model)
@@ -110,5 +103,6 @@ void profile_read_root(struct json_reader *reader, const struct json_node *root,
 			parts[i].read(reader, part, profile);
 	}
 	profile_read_terms(reader, root, profile);
+	profile_read_rails(reader, root, profile);
 	read_extras(reader, root);
 }

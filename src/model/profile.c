@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "model/profile.h"
 
+#include <math.h>
+
 #include <string.h>
 
 static const char *const knowledge_names[KNOWLEDGE_COUNT] = {
@@ -65,6 +67,12 @@ bool profile_slope_points(const struct estimate *steepness)
 	if (steepness->state == KNOWLEDGE_NOT_DETERMINED)
 		return false;
 	return steepness->has_interval ? steepness->best.low95 > 0.0 : steepness->best.value > 0.0;
+}
+
+bool profile_factor_stands_out(const struct estimate *factor)
+{
+	return factor->state != KNOWLEDGE_NOT_DETERMINED && factor->has_interval &&
+	       fabs(factor->best.value - 1.0) > 3.0 * factor->best.standard_error;
 }
 
 void profile_free(struct profile *profile)

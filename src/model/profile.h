@@ -9,6 +9,7 @@
 #include "base/arena.h"
 #include "model/constants.h"
 #include "model/measurement.h"
+#include "table/rail.h"
 #include "table/table.h"
 
 /* A table as measured (formats.md 5). */
@@ -73,6 +74,21 @@ struct profile_slope {
  * there is none, its value) lies above 0. */
 bool profile_slope_points(const struct estimate *steepness);
 
+/* How the rails differ: factors on the constants of the cushions, which are those of the mean of all
+ * four. */
+struct profile_rail {
+	struct estimate liveliness; /* on cushion_restitution */
+	struct estimate grip;       /* on cushion_friction */
+};
+
+struct profile_rails {
+	struct profile_rail rail[RAIL_COUNT];
+};
+
+/* Whether a factor differs from 1 beyond doubt: by more than three standard errors, which chance
+ * alone does to one of four rails in about one session of a hundred. */
+bool profile_factor_stands_out(const struct estimate *factor);
+
 struct profile_ball {
 	const char *label;
 	bool reference;
@@ -111,6 +127,8 @@ struct profile {
 	struct profile_slope slope;
 	bool has_liveliness_fall; /* else the liveliness of the cushions is the same at all speeds */
 	struct estimate liveliness_fall; /* "liveliness_with_speed" [s/m] */
+	bool has_rails;           /* else the rails are alike */
+	struct profile_rails rails;
 	size_t shots_used;
 	size_t set_aside_count;
 	struct set_aside_row *set_aside;

@@ -3,8 +3,10 @@
 
 #include "files/json_text.h"
 #include "report/fit_words.h"
+#include "report/lines_text.h"
 #include "report/next_words.h"
 #include "report/paragraph.h"
+#include "report/players_text.h"
 #include "report/profile_text.h"
 #include "report/remarks.h"
 #include "report/wording.h"
@@ -56,6 +58,8 @@ void fit_text_print(enum status ending, const struct fit_result *fit,
 		text_add(out, "\n");
 	}
 	profile_text_print(profile, out);
+	lines_text_print(fit, out);
+	players_text_print(fit, out);
 	print_together(fit, out);
 	if (!fit->has_clock) {
 		text_add(out, "\n");
@@ -187,6 +191,8 @@ void fit_json_print(enum status ending, const struct fit_result *fit,
 	json_count(&writer, "readings_used", fit->readings_used);
 	write_combinations(fit, &writer);
 	write_unknowns(fit, &writer);
+	lines_text_json(fit, &writer);
+	players_text_json(fit, &writer);
 	write_settle(profile, &writer);
 	if (next != NULL)
 		next_words_json(next, &writer);

@@ -7,6 +7,7 @@
 #include "report/fit_words.h"
 #include "report/format_value.h"
 #include "report/paragraph.h"
+#include "report/rails_text.h"
 #include "report/remarks.h"
 #include "report/table_text.h"
 #include "report/wording.h"
@@ -171,6 +172,10 @@ static void print_legend(const struct profile *profile, struct text *out)
 	}
 	if (profile->has_liveliness_fall)
 		met[profile->liveliness_fall.state] = true;
+	for (int rail = 0; profile->has_rails && rail < RAIL_COUNT; rail++) {
+		met[profile->rails.rail[rail].liveliness.state] = true;
+		met[profile->rails.rail[rail].grip.state] = true;
+	}
 	for (int id = 0; id < CONSTANT_COUNT; id++)
 		met[profile->constants[id].state] = true;
 	for (int id = 0; id < CONDITION_COUNT; id++)
@@ -269,6 +274,8 @@ void profile_text_print(const struct profile *profile, struct text *out)
 	print_conditions(profile, out);
 	print_constants(profile, out);
 	print_terms(profile, out);
+	if (profile->has_rails)
+		rails_text_print(&profile->rails, out);
 	print_legend(profile, out);
 	if (profile->ball_count > 0)
 		print_balls(profile, out);

@@ -70,8 +70,11 @@ static struct cushion_contact contact_of(struct play *play, size_t i, enum rail 
 	const struct ball_state *state = &play->balls[i].start;
 	struct vector3 velocity = cushion_to_rail(rail, state->velocity);
 	unsigned number = play->record->impacts[i]++;
-	double liveliness = 0.0, used;
+	struct rail_character character = {.liveliness = 0.0, .grip = 1.0};
+	double liveliness = 0.0, even, used;
 
+	if (scene->rails != NULL)
+		character = scene->rails[rail];
 	rebound->rail = rail;
 	rebound->impact = number;
 	rebound->turn = 0.0;
@@ -81,13 +84,19 @@ static struct cushion_contact contact_of(struct play *play, size_t i, enum rail 
 	}
 	rebound->nose_cosine = sqrt(1.0 - sine * sine);
 	rebound->excess = velocity.y * rebound->nose_cosine + velocity.z * sine - 1.0;
-	rebound->restitution = value[CUSHION_RESTITUTION] -
-	                       scene->constants->terms.liveliness_fall * rebound->excess;
+	even = value[CUSHION_RESTITUTION] -
+	       scene->constants->terms.liveliness_fall * rebound->excess;
+	rebound->restitution = even * (1.0 + character.liveliness);
 	used = rebound->restitution * (1.0 + liveliness);
-	rebound->factor = used > 0.0 && used < 1.0 ? 1.0 + liveliness : 0.0;
+	rebound->factor = used > 0.0 && used < 1.0
+	                      ? (1.0 + liveliness) * (1.0 + character.liveliness)
+	                      : 0.0;
+	rebound->by_rail = even * (1.0 + liveliness);
+	rebound->friction = value[CUSHION_FRICTION] * body->grip;
+	rebound->rail_grip = character.grip;
 	return (struct cushion_contact){.nose_sine = sine,
 	                                .restitution = fmin(1.0, fmax(0.0, used)),
-	                                .friction = value[CUSHION_FRICTION] * body->grip,
+	                                .friction = rebound->friction * character.grip,
 	                                .bed_friction = value[SLIDING_FRICTION] * body->grip,
 	                                .may_lift = scene->constants->terms.bed_restitution > 0.0};
 }

@@ -24,7 +24,9 @@ enum direction_kind {
 	DIRECTION_TERM,       /* an optional term of the constants, per its unit */
 	DIRECTION_GRIP,       /* of `ball` */
 	DIRECTION_LIVELINESS, /* of rail impact `impact` of `ball`, as in struct rail_irregularity */
-	DIRECTION_TURN        /* likewise [1/rad] */
+	DIRECTION_TURN,       /* likewise [1/rad] */
+	DIRECTION_RAIL_LIVELINESS, /* of `rail`, as in struct rail_character */
+	DIRECTION_RAIL_GRIP        /* likewise */
 };
 
 enum term_id { TERM_SLOPE_LONG, TERM_SLOPE_SHORT, TERM_LIVELINESS_FALL, TERM_BALL_FRICTION_FALL };
@@ -35,6 +37,7 @@ struct shot_direction {
 	enum term_id term;
 	size_t ball;
 	unsigned impact;
+	enum rail rail;
 };
 
 /* Numbers for all directions, two at a time: the compilers' vector type halves the work. */

@@ -37,6 +37,12 @@ struct rail_irregularity {
 	double liveliness, turn;
 };
 
+/* How one rail differs from the constants: cushion_restitution times (1 + liveliness),
+ * cushion_friction times grip. */
+struct rail_character {
+	double liveliness, grip;
+};
+
 enum shot_event_kind {
 	EVENT_RAIL,
 	EVENT_BALLS,
@@ -101,6 +107,7 @@ struct shot_scene {
 	const struct ball_body *bodies; /* ball_count of them */
 	const bool *present;            /* ball_count of them; NULL: all */
 	const struct rail_irregularity (*irregular)[SHOT_IRREGULAR]; /* per ball; NULL: none */
+	const struct rail_character *rails; /* RAIL_COUNT of them; NULL: all alike */
 	double tolerance;               /* of cushion impacts, e.g. CUSHION_TOLERANCE */
 	struct shot_trace *trace;       /* receives the paths (shot/trace.h); NULL: not wanted */
 };

@@ -65,6 +65,16 @@ static bool rails_within(const struct rail_irregularity irregular[SHOT_IRREGULAR
 	return true;
 }
 
+/* Of all rails; NULL: alike. */
+static bool characters_within(const struct rail_character *rails)
+{
+	for (int rail = 0; rails != NULL && rail < RAIL_COUNT; rail++)
+		if (!within(-1.0, rails[rail].liveliness, MOST_IRREGULAR) ||
+		    !within(1e-3, rails[rail].grip, MOST_FRICTION))
+			return false;
+	return true;
+}
+
 static bool state_plays(const struct ball_state *state, double radius, bool flies)
 {
 	double above = state->position.z - radius;
@@ -97,7 +107,7 @@ bool scene_check(const struct shot_scene *scene, const struct ball_state *states
 	bool flies = scene->constants->terms.bed_restitution > 0.0;
 
 	if (!table_stands(scene->table) || !constants_play(scene->constants) ||
-	    !within(0.0, scene->tolerance, 1.0))
+	    !characters_within(scene->rails) || !within(0.0, scene->tolerance, 1.0))
 		return false;
 	for (size_t i = 0; i < scene->ball_count; i++)
 		if (is_present(scene, i) &&

@@ -41,8 +41,12 @@ struct tangent_rebound {
 	double turn;                  /* [rad] */
 	bool turned_back;             /* the turn would have sent the ball into the rail */
 	unsigned impact;              /* its number among the ball's impacts, from 0 */
-	double restitution;           /* at this approach, of an even rail, not clamped */
-	double factor;                /* 1 + liveliness; 0 where the restitution is clamped */
+	double restitution;           /* of this rail at this approach, even, not clamped */
+	double factor;                /* 1 + liveliness, of the impact and of the rail; 0 where the
+	                                 restitution is clamped */
+	double by_rail;               /* d(restitution used) / d(liveliness of the rail) */
+	double friction;              /* at the nose, for a rail of grip 1 */
+	double rail_grip;
 	double excess;                /* approach speed at the nose - 1 m/s */
 	double nose_cosine;
 };

@@ -53,9 +53,25 @@ static void restitution_row(const struct shot_gradient *gradient, const struct p
 		else if (direction->kind == DIRECTION_LIVELINESS && direction->ball == i &&
 		         direction->impact == rebound->impact)
 			slope = rebound->restitution;
+		else if (direction->kind == DIRECTION_RAIL_LIVELINESS &&
+		         direction->rail == rebound->rail)
+			slope = rebound->by_rail;
 		if (slope != 0.0)
 			gradient_set(row, j, gradient_at(row, j) + slope);
 	}
+}
+
+/* Derivatives of the friction at the nose. */
+static void friction_row(const struct play *play, size_t i, const struct tangent_rebound *rebound,
+                         struct gradient_row *row)
+{
+	const struct shot_gradient *gradient = play->gradient;
+
+	tangents_friction(play, CUSHION_FRICTION, i, rebound->rail_grip, row);
+	for (int j = 0; j < gradient->count; j++)
+		if (gradient->directions[j].kind == DIRECTION_RAIL_GRIP &&
+		    gradient->directions[j].rail == rebound->rail)
+			gradient_set(row, j, rebound->friction);
 }
 
 /* The outgoing velocity is turned about z. */
@@ -96,7 +112,7 @@ void tangents_rebound(struct play *play, size_t i, const struct tangent_rebound 
 	}
 	frame_rows(in, rebound->rail, n, cushion_to_rail);
 	restitution_row(gradient, play, i, rebound, &in[1], &in[5], n);
-	tangents_friction(play, CUSHION_FRICTION, i, 1.0, &in[6]);
+	friction_row(play, i, rebound, &in[6]);
 	tangents_friction(play, SLIDING_FRICTION, i, 1.0, &in[7]);
 	for (int k = 0; k < CUSHION_OUT; k++)
 		for (int m = 0; m < CUSHION_IN; m++)

@@ -17,21 +17,22 @@ has_sections()
 }
 
 count=0
-for page in "$abs_top_srcdir"/man/*.[15]; do
+for page in "$abs_top_srcdir"/man/*.[157]; do
 	label=man/${page##*/}
 	count=$((count + 1))
-	grep -q -E "^\.TH [A-Z-]+ [15] [0-9-]{10} \"restpoint $version\" " "$page" ||
+	grep -q -E "^\.TH [A-Z-]+ [157] [0-9-]{10} \"restpoint $version\" " "$page" ||
 		fail "the title line does not tell restpoint $version"
 	case $page in
 	*.1) has_sections NAME SYNOPSIS DESCRIPTION OPTIONS 'EXIT STATUS' EXAMPLES 'SEE ALSO' ;;
 	*.5) has_sections NAME DESCRIPTION EXAMPLES 'SEE ALSO' ;;
+	*.7) has_sections NAME DESCRIPTION CAVEATS 'SEE ALSO' ;;
 	esac
 	if grep -n '[^ -~]' "$page" >odd; then
 		fail "holds tabs or characters beyond ASCII; write blanks or escapes"
 		cat odd
 	fi
 	# Own pages that are referred to: restpoint\-NAME (N) in bold.
-	sed -n 's/\\//g; s/^\.BR \(restpoint[a-z-]*\) (\([15]\)).*/\1.\2/p' "$page" | sort -u |
+	sed -n 's/\\//g; s/^\.BR \(restpoint[a-z-]*\) (\([157]\)).*/\1.\2/p' "$page" | sort -u |
 		while IFS= read -r other; do
 			[ -f "$abs_top_srcdir/man/$other" ] || echo "$other"
 		done >missing
@@ -41,7 +42,7 @@ for page in "$abs_top_srcdir"/man/*.[15]; do
 $lint"
 done
 label='the folder man'
-[ "$count" -eq 9 ] || fail "holds $count pages, wanted 9"
+[ "$count" -eq 10 ] || fail "holds $count pages, wanted 10"
 if [ "$failures" -eq 0 ] && ! command -v mandoc >/dev/null 2>&1; then
 	echo "mandoc is not installed: its warnings were not looked for"
 	exit 77

@@ -30,7 +30,8 @@ void design_draw_constants(struct random_stream *stream, struct constants *const
 void design_draw_stroke(struct random_stream *stream, double shared[SHARED_UNKNOWNS],
                         double own[OWN_UNKNOWNS])
 {
-	for (int i = 0; i < SHARED_UNKNOWNS; i++)
+	memset(shared, 0, SHARED_UNKNOWNS * sizeof *shared);
+	for (int i = 0; i < SHARED_HABITS; i++)
 		shared[i] = random_normal(stream);
 	for (int i = 0; i < OWN_UNKNOWNS; i++)
 		own[i] = random_normal(stream);

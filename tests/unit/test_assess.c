@@ -252,6 +252,67 @@ START_TEST(conditions_are_not_determined_where_the_constants_are_not)
 }
 END_TEST
 
+/* A fitted grip stands with its ball and in the correlation (formats.md 5); that of four draws with
+ * deviations 1 1 -1 -1 and 1 3 -3 -1 from their means is 8 / sqrt(4 * 20). */
+START_TEST(grips_stand_with_their_balls)
+{
+	static double draws[4][CONSTANT_COUNT] = {{1.0}, {1.0}, {-1.0}, {-1.0}};
+	double extra[4] = {1.2, 3.2, -2.8, -0.8};
+	struct fit_grip grip = {.label = "red",
+	                        .grip = {.best = {0.7, 0.03, 0.64, 0.76},
+	                                 .state = KNOWLEDGE_DETERMINED,
+	                                 .has_interval = true}};
+	struct made made;
+	struct profile profile;
+	size_t last;
+
+	make(&made, 0.1, true);
+	made.fit.draw_count = 4;
+	made.fit.draws = draws;
+	made.fit.grip_count = made.fit.extra_count = 1;
+	made.fit.grips = &grip;
+	made.fit.extra_draws = extra;
+	assess(&made, &profile);
+	for (size_t i = 0; i < profile.ball_count; i++) {
+		bool red = strcmp(profile.balls[i].label, "red") == 0;
+
+		ck_assert_double_eq(profile.balls[i].grip.best.value, red ? 0.7 : 1.0);
+		ck_assert_int_eq(profile.balls[i].grip.state,
+		                 red ? KNOWLEDGE_DETERMINED : KNOWLEDGE_HELD);
+	}
+	last = profile.correlation_count - 1;
+	ck_assert_uint_eq(last, CONSTANT_COUNT);
+	ck_assert_str_eq(profile.correlation_order[last], "grip:red");
+	ck_assert_double_eq_tol(profile.correlation[last], 8.0 / sqrt(80.0), 1e-12);
+	ck_assert_double_eq_tol(profile.correlation[last * (last + 1)], 8.0 / sqrt(80.0), 1e-12);
+	ck_assert_double_eq(profile.correlation[(last + 1) * (last + 1) - 1], 1.0);
+	profile_free(&profile);
+}
+END_TEST
+
+/* What was fitted of the table is carried over. */
+START_TEST(terms_are_carried_over)
+{
+	struct made made;
+	struct profile profile;
+
+	make(&made, 0.1, true);
+	assess(&made, &profile);
+	ck_assert(!profile.has_slope && !profile.has_liveliness_fall && !profile.has_rails);
+	profile_free(&profile);
+	made.fit.has_slope = made.fit.has_liveliness_fall = made.fit.has_rails = true;
+	made.fit.slope.along.best.value = 0.00123;
+	made.fit.liveliness_fall.best.value = 0.0321;
+	made.fit.rails.rail[RAIL_LEFT].grip.best.value = 1.17;
+	assess(&made, &profile);
+	ck_assert(profile.has_slope && profile.has_liveliness_fall && profile.has_rails);
+	ck_assert_double_eq(profile.slope.along.best.value, 0.00123);
+	ck_assert_double_eq(profile.liveliness_fall.best.value, 0.0321);
+	ck_assert_double_eq(profile.rails.rail[RAIL_LEFT].grip.best.value, 1.17);
+	profile_free(&profile);
+}
+END_TEST
+
 int main(void)
 {
 	Suite *suite = suite_create("profile of a fit");
@@ -261,6 +322,8 @@ int main(void)
 	tcase_add_test(profile, strings_are_copied);
 	tcase_add_test(profile, balls_are_listed_once);
 	tcase_add_test(profile, correlation_is_of_what_is_known);
+	tcase_add_test(profile, grips_stand_with_their_balls);
+	tcase_add_test(profile, terms_are_carried_over);
 	tcase_add_test(profile, conditions_follow_from_the_constants);
 	tcase_add_test(profile, conditions_are_weak_where_the_constants_are);
 	tcase_add_test(profile, conditions_are_not_determined_where_the_constants_are_not);

@@ -208,7 +208,6 @@ int main(void)
 	Suite *suite = suite_create("drawn constants");
 	TCase *drawn = tcase_create("drawn");
 
-	tcase_set_timeout(drawn, 60.0);
 	tcase_add_test(drawn, numbers_come_from_the_draws);
 	tcase_add_test(drawn, bad_fits_widen_the_draws);
 	tcase_add_test(drawn, no_draws_are_wider_than_the_prior);

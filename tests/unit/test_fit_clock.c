@@ -64,7 +64,7 @@ START_TEST(positions_alone_tell_ratios)
 
 	fit_support_protocol(&protocol);
 	for (size_t i = 0; i < protocol.shot_count; i++)
-		protocol.shots[i].tries *= 3; /* for a sliding friction that is known well enough */
+		protocol.shots[i].tries *= 5; /* for a sliding friction that is known well enough */
 	fit_support_session(&protocol, 101, "positions.csv", &measurement);
 	stop_the_clocks(&measurement);
 	ck_assert_int_eq(fit_support_run(&protocol, &measurement, 1, &result, NULL), STATUS_OK);

@@ -24,9 +24,10 @@
 #define NUMBERS (3 * EVENTS + 4 * 3)
 
 static struct rail_irregularity irregular[3][SHOT_IRREGULAR];
+static struct rail_character rails[RAIL_COUNT];
 
 /* The directions of the test: each part of the struck ball's state, each constant, the terms, grips
- * and irregular impacts. */
+ * irregular impacts and rails. */
 static void set_directions(struct shot_gradient *gradient, size_t balls)
 {
 	struct shot_direction *next = gradient->directions;
@@ -51,6 +52,12 @@ static void set_directions(struct shot_gradient *gradient, size_t balls)
 		    .kind = DIRECTION_LIVELINESS, .ball = k % 2, .impact = k / 2};
 		*next++ =
 		    (struct shot_direction){.kind = DIRECTION_TURN, .ball = k % 2, .impact = k / 2};
+	}
+	for (int rail = 0; rail < RAIL_COUNT; rail++) {
+		*next++ = (struct shot_direction){.kind = DIRECTION_RAIL_LIVELINESS,
+		                                  .rail = (enum rail)rail};
+		*next++ = (struct shot_direction){.kind = DIRECTION_RAIL_GRIP,
+		                                  .rail = (enum rail)rail};
 	}
 	gradient->count = (int)(next - gradient->directions);
 }
@@ -91,6 +98,10 @@ static double *moved_number(struct shot_support *shot, const struct shot_directi
 		return &shot->bodies[direction->ball].grip;
 	case DIRECTION_LIVELINESS:
 		return &irregular[direction->ball][direction->impact].liveliness;
+	case DIRECTION_RAIL_LIVELINESS:
+		return &rails[direction->rail].liveliness;
+	case DIRECTION_RAIL_GRIP:
+		return &rails[direction->rail].grip;
 	case DIRECTION_TURN:
 		break;
 	}
@@ -271,6 +282,9 @@ static void compare(struct shot_support *shot, const struct shot_record *record,
 
 static void draw(struct random_stream *stream, struct shot_support *shot, size_t balls)
 {
+	static const struct rail_character uneven[RAIL_COUNT] = {
+	    {-0.023, 0.87}, {0.011, 1.12}, {0.017, 0.94}, {-0.008, 1.07}};
+
 	shot_support_start(shot, balls);
 	shot_support_draw_shot(stream, shot);
 	for (int id = 0; id < CONSTANT_COUNT; id++) {
@@ -283,6 +297,8 @@ static void draw(struct random_stream *stream, struct shot_support *shot, size_t
 	shot->constants.terms.liveliness_fall = 0.0137;
 	shot->constants.terms.ball_friction_fall = 0.113;
 	shot->bodies[1].grip = 0.83;
+	memcpy(rails, uneven, sizeof rails);
+	shot->scene.rails = rails;
 	shot->scene.irregular = irregular;
 	shot->scene.tolerance = 1e-12;
 	for (int i = 0; i < 3; i++)
@@ -335,7 +351,7 @@ START_TEST(agree_with_differences)
 	struct tally tally = compare_shots(1, 0.0);
 
 	check_tally(&tally);
-	ck_assert_int_eq(tally.compared, SHOTS * 26);
+	ck_assert_int_eq(tally.compared, SHOTS * 34);
 }
 END_TEST
 
@@ -345,7 +361,7 @@ START_TEST(agree_on_a_slope)
 	struct tally tally = compare_shots(2, 0.0012);
 
 	check_tally(&tally);
-	ck_assert_int_eq(tally.compared, SHOTS * 28);
+	ck_assert_int_eq(tally.compared, SHOTS * 36);
 }
 END_TEST
 

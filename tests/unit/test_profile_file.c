@@ -101,13 +101,17 @@ START_TEST(slope_and_liveliness_are_read)
 	ck_assert(slope->direction.best.value == 336.7 && slope->direction.has_interval);
 	ck_assert(profile.liveliness_fall.best.value == 0.0187);
 	ck_assert(profile.liveliness_fall.state == KNOWLEDGE_HELD);
+	/* Rails that the file names without a number are held at 1. */
+	ck_assert(profile.has_rails);
+	ck_assert(profile.rails.rail[RAIL_LEFT].liveliness.best.value == 1);
+	ck_assert(profile.rails.rail[RAIL_LEFT].grip.state == KNOWLEDGE_HELD);
 	struct constants constants = profile_constants(&profile);
 	ck_assert(constants.terms.slope_long == 0.00137 && constants.terms.slope_short == -0.00059);
 	ck_assert(constants.terms.liveliness_fall == 0.0187);
 	ck_assert(constants.terms.ball_friction_fall == 0 && constants.terms.bed_restitution == 0);
 	profile_free(&profile);
 	read_corpus("good-profile.json", &profile);
-	ck_assert(!profile.has_slope && !profile.has_liveliness_fall);
+	ck_assert(!profile.has_slope && !profile.has_liveliness_fall && !profile.has_rails);
 	profile_free(&profile);
 }
 END_TEST

@@ -126,6 +126,16 @@ static void random_terms(struct profile *profile)
 		profile->liveliness_fall = random_estimate(0, 0.2, true);
 }
 
+/* How the rails differ, or that they do not. */
+static void random_rails(struct profile *profile)
+{
+	profile->has_rails = random_uniform(&stream) < 0.5;
+	for (int i = 0; profile->has_rails && i < RAIL_COUNT; i++) {
+		profile->rails.rail[i].liveliness = random_estimate(0.001, 10, true);
+		profile->rails.rail[i].grip = random_estimate(0.001, 10, true);
+	}
+}
+
 /* A profile with texts that need escapes and tables other than their preset. */
 static struct profile random_profile(struct profile_ball balls[2])
 {
@@ -158,6 +168,7 @@ static struct profile random_profile(struct profile_ball balls[2])
 	random_correlation(&profile);
 	random_numbers(&profile);
 	random_terms(&profile);
+	random_rails(&profile);
 	return profile;
 }
 
@@ -230,8 +241,18 @@ static void check_lists(const struct profile *a, const struct profile *b)
 	}
 }
 
+static void check_rails(const struct profile *a, const struct profile *b)
+{
+	ck_assert_int_eq(a->has_rails, b->has_rails);
+	for (int i = 0; i < RAIL_COUNT; i++) {
+		check_estimate(&a->rails.rail[i].liveliness, &b->rails.rail[i].liveliness);
+		check_estimate(&a->rails.rail[i].grip, &b->rails.rail[i].grip);
+	}
+}
+
 static void check_terms(const struct profile *a, const struct profile *b)
 {
+	check_rails(a, b);
 	ck_assert_int_eq(a->has_slope, b->has_slope);
 	check_estimate(&a->slope.along, &b->slope.along);
 	check_estimate(&a->slope.across, &b->slope.across);

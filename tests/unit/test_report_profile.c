@@ -161,6 +161,34 @@ START_TEST(a_slope_that_may_be_none_has_no_direction)
 }
 END_TEST
 
+/* A rail is called dead only where it is beyond doubt: 0.962 by 0.008 is, 1.021 by 0.009 is not. */
+START_TEST(a_dead_rail_is_named)
+{
+	struct profile profile = make_profile();
+	struct text out = {0};
+
+	profile_text_print(&profile, &out);
+	check_lacks(&out, "Rails");
+	text_free(&out);
+	profile.has_rails = true;
+	for (int rail = 0; rail < RAIL_COUNT; rail++) {
+		profile.rails.rail[rail].liveliness = known(1.021, 0.009, KNOWLEDGE_DETERMINED);
+		profile.rails.rail[rail].grip = known(1.0, 0.07, KNOWLEDGE_NOT_DETERMINED);
+	}
+	profile.rails.rail[RAIL_FOOT].liveliness = known(0.962, 0.008, KNOWLEDGE_DETERMINED);
+	profile.rails.rail[RAIL_LEFT].grip = known(1.31, 0.06, KNOWLEDGE_DETERMINED);
+	profile_text_print(&profile, &out);
+	check_columns(&out);
+	check_says(&out, "liveliness of the foot rail 0.9620 \302\261 0.0080 known 95 % interval 0.9463 "
+	                 "to 0.9777; cushion restitution of this rail over that of all four; beyond "
+	                 "doubt: the foot rail is 3.8 % dead");
+	check_says(&out, "beyond doubt: the left rail grips 31 % more");
+	check_lacks(&out, "lively");
+	check_says(&out, "grip of the head rail - not known to settle it: send a ball with side");
+	text_free(&out);
+}
+END_TEST
+
 START_TEST(legend_tells_the_states_of_the_terms_too)
 {
 	struct profile profile = make_profile();
@@ -285,6 +313,37 @@ static struct fit_result make_fit(void)
 
 	return fit;
 }
+
+/* A bed that is no plane is told line by line; one that is, is not. */
+START_TEST(a_bent_bed_is_told_by_its_lines)
+{
+	struct profile profile = make_profile();
+	struct fit_result fit = make_fit();
+	struct fit_line lines[] = {{"slow-up", 3, 6, 31.7, 0.0000187, 3, 3, 41.3, -17.9},
+	                           {"heard", 2, 4, 3.3, 0.509, 0, 0, 0.0, 0.0}};
+	struct text out = {0};
+
+	fit.has_slope = true;
+	fit.line_count = 2;
+	fit.lines = lines;
+	fit_text_print(STATUS_OK, &fit, &profile, NULL, &out);
+	check_lacks(&out, "no plane");
+	text_free(&out);
+	fit.no_plane = true;
+	fit_text_print(STATUS_OK, &fit, &profile, NULL, &out);
+	check_columns(&out);
+	check_says(&out, "The bed is no plane One slope for the whole bed does not explain");
+	check_says(&out, "shot slow-up, 3 strokes: chance gives a worse misfit in 0.0 % of sessions; "
+	                 "the cue ball stopped 41 mm nearer to the foot and 18 mm farther left than a "
+	                 "plane bed has it");
+	check_says(&out, "shot heard, 2 strokes: chance gives a worse misfit in 51 % of sessions");
+	text_free(&out);
+	fit_json_print(STATUS_OK, &fit, &profile, NULL, "{\n}\n", &out);
+	check_contains(&out, "\"plane\": false");
+	check_contains(&out, "{ \"shot\": \"slow-up\", \"strokes\": 3, \"readings\": 6, ");
+	text_free(&out);
+}
+END_TEST
 
 START_TEST(combinations_say_what_would_tell_them_apart)
 {
@@ -434,6 +493,8 @@ static TCase *profile_case(void)
 	tcase_add_test(tests, what_is_not_known_is_a_dash_with_the_shot_that_settles_it);
 	tcase_add_test(tests, a_slope_is_told_by_steepness_and_direction);
 	tcase_add_test(tests, a_slope_that_may_be_none_has_no_direction);
+	tcase_add_test(tests, a_dead_rail_is_named);
+	tcase_add_test(tests, a_bent_bed_is_told_by_its_lines);
 	tcase_add_test(tests, legend_tells_the_states_of_the_terms_too);
 	tcase_add_test(tests, players_terms_come_before_the_constants);
 	tcase_add_test(tests, the_fit_is_told_in_sentences);
