@@ -191,6 +191,9 @@ estimate_sources = \
 	src/estimate/least_squares.c \
 	src/estimate/least_squares.h \
 	src/estimate/least_squares_starts.c \
+	src/estimate/misreading.c \
+	src/estimate/misreading.h \
+	src/estimate/misreading_words.c \
 	src/estimate/next_kit.c \
 	src/estimate/next_kit.h \
 	src/estimate/next_shots.c \
@@ -209,6 +212,8 @@ estimate_sources = \
 	src/estimate/robust_loss.h \
 	src/estimate/set_aside.c \
 	src/estimate/set_aside.h \
+	src/estimate/set_aside_foretell.c \
+	src/estimate/set_aside_screen.c \
 	src/estimate/shot_information.c \
 	src/estimate/shot_information.h \
 	src/estimate/simulate.c \

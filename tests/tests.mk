@@ -27,6 +27,7 @@ unit_tests = \
 	tests/unit/test_events_slope_pairs \
 	tests/unit/test_file_words \
 	tests/unit/test_fit \
+	tests/unit/test_fit_careless \
 	tests/unit/test_fit_clock \
 	tests/unit/test_fit_extras \
 	tests/unit/test_fit_gradient \
@@ -42,6 +43,7 @@ unit_tests = \
 	tests/unit/test_least_squares_starts \
 	tests/unit/test_measurement_file \
 	tests/unit/test_measurement_print \
+	tests/unit/test_misreading \
 	tests/unit/test_model \
 	tests/unit/test_model_terms \
 	tests/unit/test_next_shots \
@@ -69,7 +71,9 @@ unit_tests = \
 	tests/unit/test_report \
 	tests/unit/test_report_measurement \
 	tests/unit/test_report_profile \
+	tests/unit/test_report_rows \
 	tests/unit/test_report_trace \
+	tests/unit/test_set_aside \
 	tests/unit/test_setup \
 	tests/unit/test_setup_refused \
 	tests/unit/test_stroke_mixture \
@@ -134,6 +138,7 @@ cli_tests = \
 # Studies that take minutes: run by "make check-long" alone.
 recovery_tests = \
 	tests/recovery/calibration \
+	tests/recovery/careless \
 	tests/recovery/recovery \
 	tests/recovery/recovery_options \
 	tests/recovery/test_next_shot \
@@ -162,6 +167,8 @@ test_support = \
 	tests/recovery/calibration_study.c \
 	tests/recovery/calibration_summary.c \
 	tests/recovery/calibration_verdict.c \
+	tests/recovery/careless_spoil.c \
+	tests/recovery/careless_study.c \
 	tests/recovery/design.c \
 	tests/recovery/design_errors.c \
 	tests/recovery/options_study.c \
@@ -196,6 +203,8 @@ test_headers = \
 	tests/recovery/calibration_study.h \
 	tests/recovery/calibration_summary.h \
 	tests/recovery/calibration_verdict.h \
+	tests/recovery/careless_spoil.h \
+	tests/recovery/careless_study.h \
 	tests/recovery/design.h \
 	tests/recovery/options_study.h \
 	tests/recovery/stop_shots.h \

@@ -45,6 +45,30 @@ static enum status take_draws(const struct fit_problem *problem, const struct po
 	return fit_extras_take(problem, posterior, result) ? STATUS_OK : STATUS_SYSTEM;
 }
 
+/* Lists the strokes in use that are more likely to have gone wrong than right. */
+static enum status take_doubted(const struct fit_problem *problem,
+                                const struct posterior *posterior, struct fit_result *result)
+{
+	size_t capacity = 0;
+
+	for (size_t i = 0; i < problem->stroke_count; i++) {
+		const struct stroke_case *stroke = &problem->strokes[i];
+		struct fit_doubted *grown;
+
+		if (!stroke->used || !(posterior->right[i] < FIT_DOUBTED))
+			continue;
+		grown = arena_grow(result->arena, result->doubted, result->doubted_count,
+		                   &capacity, sizeof *grown);
+		if (grown == NULL)
+			return STATUS_SYSTEM;
+		result->doubted = grown;
+		grown[result->doubted_count++] =
+		    (struct fit_doubted){stroke->file, stroke->row->line, stroke->row->shot,
+		                         posterior->right[i]};
+	}
+	return STATUS_OK;
+}
+
 enum status drawn_constants_take(struct fit_problem *problem, const double *x,
                                  struct fit_result *result)
 {
@@ -53,6 +77,8 @@ enum status drawn_constants_take(struct fit_problem *problem, const double *x,
 
 	if (status == STATUS_OK) {
 		status = take_draws(problem, &posterior, result);
+		if (status == STATUS_OK)
+			status = take_doubted(problem, &posterior, result);
 		posterior_free(&posterior);
 	} else if (status == STATUS_INTERRUPTED) {
 		result->interrupted = true;

@@ -94,24 +94,46 @@ static double degrees_of_freedom(const struct fit_problem *problem, const double
 	return fmax(1.0, (double)readings_used(problem) - taken);
 }
 
-/* Sets aside, a few at a time, the strokes that cannot belong to what the others tell. */
-static enum status run_without_spoiled(struct fit_problem *problem, struct fit_end *end,
-                                       struct arena *arena, const char **reasons)
+/* Sets aside, a few at a time, the strokes that cannot belong to what the others tell. *any: whether
+ * there was one. */
+static enum status set_aside_rounds(struct fit_problem *problem, struct fit_end *end,
+                                    struct arena *arena, const char **reasons, bool *any)
 {
 	enum status status = STATUS_OK;
-	int round;
 
-	for (round = 0; round < ASIDE_ROUNDS && status == STATUS_OK; round++) {
+	*any = false;
+	for (int round = 0; round < ASIDE_ROUNDS && status == STATUS_OK; round++) {
+		if (end->result.covariance_known)
+			set_aside_foretell(problem, end->covariance);
 		if (progress_stopped(problem->progress) ||
 		    !set_aside_worst(problem->strokes, problem->stroke_count, arena, reasons))
 			break;
+		*any = true;
 		status = run(problem, reasons, end);
 	}
+	return status;
+}
+
+static enum status run_without_spoiled(struct fit_problem *problem, struct fit_end *end,
+                                       struct arena *arena, const char **reasons)
+{
+	bool any, returned;
+	enum status status = set_aside_rounds(problem, end, arena, reasons, &any);
+
+	if (status == STATUS_OK && !set_aside_review(problem, end->x, true, arena, reasons, &returned))
+		status = STATUS_SYSTEM;
+	if (status != STATUS_OK || !(any || returned))
+		return status;
 	/* What a spoiled stroke pulled astray need not come back by itself. */
-	if (round > 0 && status == STATUS_OK && !progress_stopped(problem->progress))
+	if (!progress_stopped(problem->progress))
 		status = fit_search_near(problem, end);
-	if (round > 0 && status == STATUS_OK)
+	if (status == STATUS_OK)
 		status = run_from_search(problem, reasons, end);
+	if (status == STATUS_OK)
+		status = set_aside_rounds(problem, end, arena, reasons, &any);
+	if (status == STATUS_OK &&
+	    !set_aside_review(problem, end->x, false, arena, reasons, &returned))
+		status = STATUS_SYSTEM;
 	return status;
 }
 
@@ -122,6 +144,7 @@ static enum status run_all(struct fit_problem *problem, struct fit_end *end, str
 {
 	enum status status;
 
+	set_aside_screen(problem, reasons);
 	problem->progress_to = 0.8;
 	status = fit_search(problem, end);
 	problem->progress_from = 0.8;

@@ -93,6 +93,17 @@ struct fit_player {
 	struct interval offset[FIT_OFFSETS];
 };
 
+/* A stroke in use that counts for little: how likely it is that it went right, mean over the draws;
+ * it pulls at the constants with about that share of its weight. */
+struct fit_doubted {
+	const char *file;
+	size_t line;
+	const char *shot;
+	double weight; /* below FIT_DOUBTED */
+};
+
+#define FIT_DOUBTED 0.5
+
 struct fit_result {
 	struct arena *arena; /* owns the arrays and strings here */
 	bool converged;
@@ -133,6 +144,10 @@ struct fit_result {
 	size_t readings_used;
 	size_t set_aside_count;          /* by the person and by the fit, in order of file and line */
 	struct set_aside_row *set_aside;
+	size_t repaired_count;           /* strokes used with other readings than were written, likewise */
+	struct set_aside_row *repaired;
+	size_t doubted_count;            /* likewise; none without draws */
+	struct fit_doubted *doubted;
 	double chi_square, degrees_of_freedom, lack_of_fit_p;
 	bool scaled;
 	double coverage; /* standard deviations that an interval reaches either way: 1.96, but Student's

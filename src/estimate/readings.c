@@ -64,7 +64,7 @@ static double reading_error(const struct reading_errors *errors, const struct sh
 	}
 }
 
-static double line_diamonds(const struct table *table, enum rail rail, double radius)
+double stroke_reading_line(const struct table *table, enum rail rail, double radius)
 {
 	double metres = table_frozen_line(table, rail, radius);
 
@@ -97,8 +97,8 @@ int stroke_readings_take(const struct stroke_row *row, const struct shot_design 
 			                              : rails[quantity.ball][quantity.number - 1];
 			if (item->rail == RAIL_COUNT)
 				return number + 1;
-			item->line = line_diamonds(&session->table, item->rail,
-			                           setup->bodies[quantity.ball].radius);
+			item->line = stroke_reading_line(&session->table, item->rail,
+			                                 setup->bodies[quantity.ball].radius);
 			readings->residual_count++;
 		}
 		if (quantity.kind == QUANTITY_WATCH)

@@ -39,6 +39,9 @@ int stroke_readings_take(const struct stroke_row *row, const struct shot_design 
                          enum rail rails[BALL_ROLES][RAIL_READINGS],
                          struct stroke_readings *readings);
 
+/* Frozen line of a rail [diamonds across it] for a ball of that radius [m]. */
+double stroke_reading_line(const struct table *table, enum rail rail, double radius);
+
 /* Mask of the quantities read. */
 uint32_t stroke_readings_mask(const struct stroke_readings *readings);
 

@@ -29,11 +29,15 @@ struct stroke_case {
 	struct stroke_readings readings;
 	int parameter[SHARED_UNKNOWNS]; /* its place among the outer unknowns; -1: none */
 	bool used;                      /* false: set aside by the fit */
+	bool spoiled;                   /* set aside because it is unlikely */
+	const char *mended;             /* what was changed in its readings by the fit; NULL: nothing */
 	uint64_t stream;                /* of random numbers, for its search */
 
 	double own[OWN_UNKNOWNS];       /* best, at the point accepted last */
 	double cost;                    /* there: squared residuals and own unknowns */
 	double residuals[RESIDUALS_MAX];/* there, of the readings */
+	double foretold;                /* cost by what the others foretell (set_aside_foretell); 0:
+	                                   not asked for */
 
 	int active_count;               /* linearisation, made at the point accepted last */
 	int active[OWN_ACTIVE];         /* which own unknowns matter */

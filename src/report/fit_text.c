@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "report/fit_text.h"
 
+#include "base/number.h"
 #include "files/json_text.h"
 #include "report/fit_words.h"
 #include "report/lines_text.h"
@@ -49,6 +50,34 @@ static void print_together(const struct fit_result *fit, struct text *out)
 	}
 }
 
+static void print_repaired(const struct fit_result *fit, struct text *out)
+{
+	if (fit->repaired_count > 0)
+		text_add(out, "\nRows used otherwise than written\n");
+	for (size_t i = 0; i < fit->repaired_count; i++) {
+		const struct set_aside_row *row = &fit->repaired[i];
+
+		paragraph_print(out, 2, 4, "%s line %zu, shot %s: %s", row->file, row->line, row->shot,
+		                row->reason);
+	}
+}
+
+static void print_doubted(const struct fit_result *fit, struct text *out)
+{
+	if (fit->doubted_count > 0)
+		text_add(out, "\nRows that count for little\n");
+	for (size_t i = 0; i < fit->doubted_count; i++) {
+		const struct fit_doubted *row = &fit->doubted[i];
+		char percent[NUMBER_SIZE];
+
+		number_print_fixed(100.0 * row->weight, 0, percent);
+		paragraph_print(out, 2, 4,
+		                "%s line %zu, shot %s: went wrong rather than right, by what the other "
+		                "strokes tell; counts with %s %% of its weight",
+		                row->file, row->line, row->shot, percent);
+	}
+}
+
 void fit_text_print(enum status ending, const struct fit_result *fit,
                     const struct profile *profile, const struct next_shots *next,
                     struct text *out)
@@ -60,6 +89,8 @@ void fit_text_print(enum status ending, const struct fit_result *fit,
 	profile_text_print(profile, out);
 	lines_text_print(fit, out);
 	players_text_print(fit, out);
+	print_repaired(fit, out);
+	print_doubted(fit, out);
 	print_together(fit, out);
 	if (!fit->has_clock) {
 		text_add(out, "\n");
@@ -134,6 +165,37 @@ static void write_combinations(const struct fit_result *fit, struct json_writer 
 	json_close_array(writer);
 }
 
+static void write_row(const char *file, size_t line, const char *shot, struct json_writer *writer)
+{
+	json_string(writer, "file", file);
+	json_count(writer, "line", line);
+	json_string(writer, "shot", shot);
+}
+
+static void write_rows(const struct fit_result *fit, struct json_writer *writer)
+{
+	json_open_array(writer, "repaired", false);
+	for (size_t i = 0; i < fit->repaired_count; i++) {
+		const struct set_aside_row *row = &fit->repaired[i];
+
+		json_open_object(writer, NULL, true);
+		write_row(row->file, row->line, row->shot, writer);
+		json_string(writer, "reason", row->reason);
+		json_close_object(writer);
+	}
+	json_close_array(writer);
+	json_open_array(writer, "doubted", false);
+	for (size_t i = 0; i < fit->doubted_count; i++) {
+		const struct fit_doubted *row = &fit->doubted[i];
+
+		json_open_object(writer, NULL, true);
+		write_row(row->file, row->line, row->shot, writer);
+		json_number(writer, "weight", row->weight);
+		json_close_object(writer);
+	}
+	json_close_array(writer);
+}
+
 /* For each constant that is not known, the shot that would settle it. */
 static void write_settle(const struct profile *profile, struct json_writer *writer)
 {
@@ -189,6 +251,7 @@ void fit_json_print(enum status ending, const struct fit_result *fit,
 	json_count(&writer, "seed", profile->seed);
 	json_boolean(&writer, "has_clock", fit->has_clock);
 	json_count(&writer, "readings_used", fit->readings_used);
+	write_rows(fit, &writer);
 	write_combinations(fit, &writer);
 	write_unknowns(fit, &writer);
 	lines_text_json(fit, &writer);

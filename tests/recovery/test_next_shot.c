@@ -52,7 +52,7 @@ static double relative_error(const struct fit_result *result, enum constant_id i
 
 static void fit(const struct fit_input *inputs, size_t count, struct fit_result *result)
 {
-	struct fit_options options = {1, NULL};
+	struct fit_options options = {.seed = 1};
 	struct fault_list faults;
 
 	ck_assert_int_eq(fault_list_create(&faults), STATUS_OK);

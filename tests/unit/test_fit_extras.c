@@ -65,7 +65,7 @@ START_TEST(unknowns_are_those_asked_for)
 	ck_assert_uint_eq(count_extras((struct fit_wants){.grips = true}), 2);
 	measurement.session.reference_ball = "B";
 	ck_assert_uint_eq(count_extras((struct fit_wants){.grips = true}), 2);
-	ck_assert_uint_eq(count_extras((struct fit_wants){true, true, true, true}), 13);
+	ck_assert_uint_eq(count_extras((struct fit_wants){true, true, true, true, false}), 13);
 }
 END_TEST
 
@@ -135,7 +135,7 @@ START_TEST(derivatives_agree_with_differences)
 	struct stroke_point point;
 	int compared = 0, missed = 0;
 
-	build((struct fit_wants){true, true, true, true});
+	build((struct fit_wants){true, true, true, true, false});
 	memset(&point, 0, sizeof point);
 	compare_derivatives(&point, &compared, &missed);
 	for (int shared = SHARED_HABITS; shared < SHARED_UNKNOWNS; shared++)
