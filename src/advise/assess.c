@@ -111,7 +111,8 @@ static double drawn_value(const struct fit_result *fit, const struct correlated 
 	return fit->extra_draws[draw * fit->extra_count + of->grip->column];
 }
 
-/* Of two that are not both constants: from the draws. */
+/* Of two that are not both constants: from the draws. 0 where all draws of one are the same, as at a
+ * limit. */
 static double drawn_correlation(const struct fit_result *fit, const struct correlated *a,
                                 const struct correlated *b)
 {
@@ -128,7 +129,7 @@ static double drawn_correlation(const struct fit_result *fit, const struct corre
 		bb += y * y;
 		ab += x * y;
 	}
-	return ab / sqrt(aa * bb);
+	return aa > 0.0 && bb > 0.0 ? ab / sqrt(aa * bb) : 0.0;
 }
 
 static double correlation(const struct fit_result *fit, const struct correlated *a,
