@@ -17,10 +17,10 @@
 /* The recovery study of what can be fitted besides the constants: sessions simulated with a known
  * slope, fall of liveliness, grip or dead rail, and without, each fitted with its option. The 95 %
  * intervals must hold the truth as often as chance allows, and a large effect must be seen for what
- * it is. Options: --repeats N sessions of each kind (6), --first N number of the first, --seed N,
+ * it is. Options: --repeats N sessions of each kind (4), --first N number of the first, --seed N,
  * --option NAME for that one alone (some are run only so), --verbose 1 for every interval. */
 
-#define REPEATS 6
+#define REPEATS 4
 #define UNLIKELY 0.002       /* probability of more misses than are allowed, of a good program */
 #define STRIDE 100000u       /* between the seeds of the kinds of sessions */
 
