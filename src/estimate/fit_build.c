@@ -108,14 +108,6 @@ static int shared_parameter(struct fit_problem *problem, struct shared_parameter
 	return (int)(CONSTANT_COUNT + problem->shared_count - 1);
 }
 
-static bool has_sound(const struct stroke_readings *readings)
-{
-	for (size_t i = 0; i < readings->count; i++)
-		if (quantity_at(readings->items[i].number).kind == QUANTITY_SOUND)
-			return true;
-	return false;
-}
-
 static bool share(struct fit_problem *problem, struct stroke_case *stroke, size_t input)
 {
 	const struct shot_design *design = stroke->scene.design;
@@ -137,7 +129,7 @@ static bool share(struct fit_problem *problem, struct stroke_case *stroke, size_
 		if ((by_cue && design->launch.by_ramp) ||
 		    (kind == SHARED_RAMP && !design->launch.by_ramp) ||
 		    (kind == SHARED_DELAY &&
-		     (stroke->scene.microphone.known || !has_sound(&stroke->readings))))
+		     (stroke->scene.microphone.known || !stroke_readings_hear(&stroke->readings))))
 			continue;
 		stroke->parameter[kind] = shared_parameter(problem, parameter);
 		complete = complete && stroke->parameter[kind] >= 0;

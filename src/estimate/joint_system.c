@@ -7,6 +7,8 @@
 #include <gsl/gsl_blas.h>
 #include <gsl/gsl_linalg.h>
 
+#include "estimate/own_space.h"
+
 static double sum_squares(const double *values, size_t count)
 {
 	double sum = 0.0;
@@ -46,17 +48,8 @@ static void open_stroke(const struct stroke_case *stroke, double precision, doub
 		for (int j = 0; j < stroke->active_count; j++)
 			residuals[i] -= stroke->by_own[i][j] *
 			                stroke->trial_own[stroke->active[j]] / precision;
-		for (size_t k = 0; k <= i; k++) {
-			double product = i == k ? 1.0 : 0.0;
-
-			for (int j = 0; j < stroke->active_count; j++)
-				product += stroke->by_own[i][j] * stroke->by_own[k][j] / precision;
-			gsl_matrix_set(factor, i, k, product);
-			gsl_matrix_set(factor, k, i, product);
-		}
 	}
-	/* It is at least the identity, so the factor always exists. */
-	gsl_linalg_cholesky_decomp1(factor);
+	own_space_factor(stroke, precision, factor);
 }
 
 /* Whitened columns of the outer unknowns that a stroke feels; others are left alone. */

@@ -7,6 +7,7 @@
 #include <gsl/gsl_linalg.h>
 
 #include "base/random.h"
+#include "estimate/own_space.h"
 
 #define PRIOR_DRAWS 60  /* from the prior */
 #define NEAR_DRAWS 60   /* about the solutions */
@@ -44,16 +45,7 @@ static bool finish_solution(struct own_solution *solution)
 	size_t count = stroke->readings.residual_count;
 	gsl_matrix_view factor = gsl_matrix_view_array(solution->factor, count, count);
 
-	for (size_t i = 0; i < count; i++)
-		for (size_t k = 0; k < count; k++) {
-			double sum = i == k ? 1.0 : 0.0;
-
-			for (int j = 0; j < stroke->active_count; j++)
-				sum += stroke->by_own[i][j] * stroke->by_own[k][j];
-			solution->factor[i * count + k] = sum;
-		}
-	if (gsl_linalg_cholesky_decomp1(&factor.matrix) != 0)
-		return false;
+	own_space_factor(stroke, 1.0, &factor.matrix);
 	solution->log_determinant = 0.0;
 	for (size_t i = 0; i < count; i++)
 		solution->log_determinant += 2.0 * log(solution->factor[i * count + i]);

@@ -6,9 +6,7 @@
 #include <gsl/gsl_blas.h>
 #include <gsl/gsl_linalg.h>
 
-/* Cholesky factor of C = 1 + J J' / precision in its lower triangle. */
-static void covariance_factor(const struct stroke_case *stroke, double precision,
-                              gsl_matrix *factor)
+void own_space_factor(const struct stroke_case *stroke, double precision, gsl_matrix *factor)
 {
 	size_t count = stroke->readings.residual_count;
 
@@ -58,7 +56,7 @@ bool own_space_step(const struct stroke_case *stroke, double damping, double tar
 
 	/* (p 1 + J'J)^-1 g = (g - J' (1 + J J'/p)^-1 J g / p) / p, with p the precision. */
 	half_gradient(stroke, gradient);
-	covariance_factor(stroke, precision, &factor.matrix);
+	own_space_factor(stroke, precision, &factor.matrix);
 	for (size_t i = 0; i < count; i++) {
 		image_space[i] = 0.0;
 		for (int j = 0; j < stroke->active_count; j++)
@@ -87,7 +85,7 @@ bool stroke_case_reduce(const struct stroke_case *stroke, double *e,
 	gsl_matrix_view factor = gsl_matrix_view_array(factor_space, count, count);
 	gsl_vector_view reduced = gsl_vector_view_array(e, count);
 
-	covariance_factor(stroke, 1.0, &factor.matrix);
+	own_space_factor(stroke, 1.0, &factor.matrix);
 	unmoved_residuals(stroke, &reduced.vector);
 	gsl_blas_dtrsv(CblasLower, CblasNoTrans, CblasNonUnit, &factor.matrix, &reduced.vector);
 	gsl_blas_ddot(&reduced.vector, &reduced.vector, &size);
@@ -119,7 +117,7 @@ double own_space_log_determinant(const struct stroke_case *stroke)
 	double space[RESIDUALS_MAX * RESIDUALS_MAX], sum = 0.0;
 	gsl_matrix_view factor = gsl_matrix_view_array(space, count, count);
 
-	covariance_factor(stroke, 1.0, &factor.matrix);
+	own_space_factor(stroke, 1.0, &factor.matrix);
 	for (size_t i = 0; i < count; i++)
 		sum += 2.0 * log(gsl_matrix_get(&factor.matrix, i, i));
 	return sum;

@@ -111,6 +111,14 @@ int stroke_readings_take(const struct stroke_row *row, const struct shot_design 
 	return 0;
 }
 
+bool stroke_readings_hear(const struct stroke_readings *readings)
+{
+	for (size_t i = 0; i < readings->count; i++)
+		if (quantity_at(readings->items[i].number).kind == QUANTITY_SOUND)
+			return true;
+	return false;
+}
+
 uint32_t stroke_readings_mask(const struct stroke_readings *readings)
 {
 	uint32_t mask = 0;

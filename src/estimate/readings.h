@@ -42,6 +42,9 @@ int stroke_readings_take(const struct stroke_row *row, const struct shot_design 
 /* Frozen line of a rail [diamonds across it] for a ball of that radius [m]. */
 double stroke_reading_line(const struct table *table, enum rail rail, double radius);
 
+/* Whether any is a sound. */
+bool stroke_readings_hear(const struct stroke_readings *readings);
+
 /* Mask of the quantities read. */
 uint32_t stroke_readings_mask(const struct stroke_readings *readings);
 

@@ -76,14 +76,6 @@ static void write_row(const struct shot_design *design,
 	}
 }
 
-static bool has_sound(const struct stroke_readings *readings)
-{
-	for (size_t i = 0; i < readings->count; i++)
-		if (quantity_at(readings->items[i].number).kind == QUANTITY_SOUND)
-			return true;
-	return false;
-}
-
 /* What the strokes of one shot share with each other. */
 static void share(struct stroke_case *stroke)
 {
@@ -95,7 +87,7 @@ static void share(struct stroke_case *stroke)
 	stroke->parameter[SHARED_AIM] = CONSTANT_COUNT + SHARED_AIM;
 	stroke->parameter[SHARED_RAMP] = by_ramp ? CONSTANT_COUNT + SHARED_RAMP : -1;
 	stroke->parameter[SHARED_DELAY] =
-	    !stroke->scene.microphone.known && has_sound(&stroke->readings)
+	    !stroke->scene.microphone.known && stroke_readings_hear(&stroke->readings)
 		? CONSTANT_COUNT + SHARED_DELAY
 		: -1;
 }
