@@ -3,6 +3,8 @@
 
 #include <math.h>
 
+#include "physics/cushion_polynomial.h"
+
 /* The series while a contact follows; the pace is 1. The direction of a following contact is not
  * that of a slip known already. It comes from its equation of motion,
  *   cross(direction, slip rate) = size * turn,
@@ -238,8 +240,20 @@ static double sweep(struct building *building, int order)
 	return most;
 }
 
-bool series_follow(struct impact_series *series, struct impact *impact, int order,
-                   double direction_error)
+/* How far the end of the part is, about, after a sweep. */
+static double end_ahead(const struct building *building, double left)
+{
+	const double *speed = building->series->speed;
+
+	if (left < HUGE_VAL)
+		return polynomial_end_guess(speed[0], speed[1], left / building->impact->cosine);
+	return -speed[0] / speed[1];
+}
+
+#define SKETCH 10 /* order of the first of several sweeps: for what it is good, the lower ones do */
+
+bool series_follow(struct impact_series *series, struct impact *impact, int order, double left,
+                   const struct series_error *error)
 {
 	struct building building = {.series = series, .impact = impact};
 	double change, lead = 0.0;
@@ -255,17 +269,21 @@ bool series_follow(struct impact_series *series, struct impact *impact, int orde
 			contact->turn[k] = 0.0;
 	}
 	for (int tries = 0; tries < 6; tries++) {
-		/* What the first sweep of several is good for, the lower orders do. */
-		bool some = lags && tries == 0 && order > 14;
+		bool some = lags && tries == 0 && order > SKETCH + 4;
 
 		if (!start_directions(&building))
 			return false;
-		change = sweep(&building, some ? 10 : order);
+		change = sweep(&building, some ? SKETCH : order);
 		lead = fmax(lead, change);
+		if (some)
+			order = series_order_needed(series, impact, error, SKETCH,
+			                            end_ahead(&building, left), order);
 		/* Higher orders that have been swept but once err by a part like the change of the
 		 * first sweep. */
-		if (!lags || (change <= direction_error && (tries > 1 || (!some && lead < 3e-4))))
+		if (!lags || (change <= error->speed && (tries > 1 || (!some && lead < 3e-4)))) {
+			series->order = order;
 			return true;
+		}
 	}
 	return false;
 }

@@ -61,7 +61,8 @@ static double end_ahead(const struct glide *glide, const struct curve *curve, bo
 		return impulse - (v + impulse * (a + 0.5 * impulse * curve->into_curve)) / slope;
 	}
 	impulse = polynomial_end_guess(v, a, glide->at.amount[1] / glide->cosine);
-	if (!(impulse < HUGE_VAL)) /* nothing is left, or the ball does not come out yet: not near */
+	if (!(impulse <
+	      HUGE_VAL)) /* nothing is left, or the ball does not come out yet: not near */
 		return HUGE_VAL;
 	for (int round = 0; round < 2; round++) {
 		slope = v + impulse * (a + 0.5 * impulse * curve->into_curve);
@@ -274,8 +275,7 @@ static bool has_dwindled(const struct glide *glide, struct impact_run *run)
 	}
 	for (int place = 0; place < CONTACT_PLACES; place++)
 		if (glide->size[place] < WAY_SMALL_SLIP && !(left < 40.0 * glide->size[place]) &&
-		    !is_off_way(glide, run, place) &&
-		    way_is_on(run, (enum contact_place)place))
+		    !is_off_way(glide, run, place) && way_is_on(run, (enum contact_place)place))
 			return true;
 	return false;
 }
@@ -289,19 +289,17 @@ static int power_above(double x)
 	return (int)(bits >> 52) - 1022;
 }
 
-/* How much longer the next step may be than one with an error whose square is given: by the
- * eighth root of the room left for the error, to a few percent. Half of the square is aimed at,
- * and little is gained at a time, as the error goes up and down by more than the steps' lengths
- * tell: so few steps are taken in vain. */
-static double next_factor(double limit, double square)
+/* By how much a step may be longer if the square of its error may be `room` times as large: the
+ * sixteenth root, to two percent; what is asked for is no more exact. */
+static double length_factor(double room)
 {
-	static const double octaves[3] = {0.25, 0.5, 1.0};
-	static const double roots[16] = {0.90, 0.94, 0.98, 1.02, 1.07, 1.12, 1.17, 1.22,
-	                                 1.27, 1.33, 1.39, 1.45, 1.51, 1.58, 1.65, 1.72};
-	int power = power_above(0.5 * limit * limit / larger(square, 1e-30));
+	static const double octaves[4] = {0.25, 0.5, 1.0, 2.0};
+	static const double roots[16] = {0.979, 1.022, 1.067, 1.114, 1.163, 1.215, 1.269, 1.325,
+	                                 1.383, 1.445, 1.509, 1.576, 1.645, 1.718, 1.794, 1.874};
+	int power = power_above(room);
 
-	if (power > 8)
-		return 1.3;
+	if (power > 16)
+		return 2.0;
 	if (power < -24)
 		return 0.3;
 	return roots[(power + 32) % 16] * octaves[(power + 32) / 16];
@@ -331,24 +329,25 @@ static bool take_step(struct glide *glide, const struct impact_run *run, double 
 {
 	for (int tries = 0; tries < 50; tries++) {
 		struct glide_sums total;
-		double square = glide_step(glide, step, &total), shorter;
+		double square = glide_step(glide, step, &total), room, shorter;
 
-		shorter = square > 3.0 * limit * limit ? next_factor(limit, square)
-		                                       : overshoot(glide, run, &total);
+		room = limit * limit / larger(square, 1e-30);
+		shorter =
+		    room < 1.0 / 3.0 ? length_factor(0.5 * room) : overshoot(glide, run, &total);
 		if (shorter < 1.0) {
 			step *= shorter;
 			aimed = false;
 			continue;
 		}
-		if (!aimed || square > limit * limit)
-			*length = step * next_factor(limit, square);
+		if (!aimed || room < 1.0)
+			*length = step * length_factor(0.85 * room); /* so few are taken in vain */
 		add_step(glide, &total);
 		return square < HUGE_VAL;
 	}
 	return false;
 }
 
-bool glide_on(struct impact_run *run)
+VECTOR_CLONES bool glide_on(struct impact_run *run)
 {
 	/* What is thought to be the error at which the true one is about that accepted. */
 	double limit = 0.0110 * sqrt(run->error.speed), length = 0.0;

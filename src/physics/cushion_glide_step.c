@@ -155,7 +155,7 @@ static struct glide_law scaled(const struct glide_law *law, double length)
 	                          .uneven = factor * law->uneven};
 }
 
-double glide_step(const struct glide *glide, double length, struct glide_sums *change)
+VECTOR_CLONES double glide_step(const struct glide *glide, double length, struct glide_sums *change)
 {
 	const vector2 none = {0.0, 0.0};
 	struct step step;
@@ -206,7 +206,8 @@ void glide_make(struct glide *glide, const struct impact *impact)
 	glide->cosine = impact->cosine;
 	glide->friction = impact->friction[CONTACT_NOSE];
 	glide->grip = vector2_both(impact->friction[CONTACT_BED] * impact->sine);
-	glide->lean = vector2_both(impact->friction[CONTACT_BED] * impact->cosine * glide->friction);
+	glide->lean =
+	    vector2_both(impact->friction[CONTACT_BED] * impact->cosine * glide->friction);
 	glide->nose_x = -glide->friction * (vector2){own[CONTACT_NOSE][0], shared[0]};
 	glide->nose_y = -glide->friction * (vector2){own[CONTACT_NOSE][1], shared[1]};
 	glide->bed_x = -(vector2){shared[0], own[CONTACT_BED][0]};
@@ -247,7 +248,7 @@ double glide_into_after(const struct glide *glide, const struct glide_sums *chan
 	return 2.0 * glide->lever * (xy[1] - xy[0]);
 }
 
-void glide_bring_up(struct glide *glide)
+VECTOR_CLONES void glide_bring_up(struct glide *glide)
 {
 	vector2 inverse = 1.0 / glide->size;
 	vector2 x = glide->slip_x * inverse, y = glide->slip_y * inverse;
@@ -258,8 +259,8 @@ void glide_bring_up(struct glide *glide)
 	glide->share = glide->size[1] / (glide->size[0] + glide->size[1]);
 	glide->pace = glide->share * glide->size[0];
 	rates->grip = glide->grip + glide->lean * vector2_both(y[0]);
-	rates->x = vector2_both(x[0]) * glide->nose_x +
-	           rates->grip * (vector2_both(x[1]) * glide->bed_x);
+	rates->x =
+	    vector2_both(x[0]) * glide->nose_x + rates->grip * (vector2_both(x[1]) * glide->bed_x);
 	rates->y = (vector2_both(y[0]) * glide->nose_y + glide->normal_y) +
 	           rates->grip * (vector2_both(y[1]) * glide->bed_y);
 	rates->turn = x * rates->y - y * rates->x;

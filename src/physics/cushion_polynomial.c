@@ -76,11 +76,13 @@ double polynomial_root(const double *c, int degree, double high, double guess)
 
 int polynomial_stays_positive(const double *c, int degree, double high)
 {
-	double fall = 0.0;
+	/* What c[k] + t (c[k + 1] + t (...)) is at least: what stands in the brackets is least at the
+	 * end if that is below zero, and at the start else. */
+	double least = c[degree];
 
-	for (int k = degree; k >= 1; k--)
-		fall = fall * high + fabs(c[k]);
-	return c[0] > fall * high;
+	for (int k = degree - 1; k >= 0; k--)
+		least = c[k] + (least < 0.0 ? least * high : 0.0);
+	return least > 0.0;
 }
 
 /* Where the slope of the polynomial, negative at low and positive at high, is zero. */

@@ -13,7 +13,7 @@ double polynomial_slope(const double *c, int degree, double t);
  * HUGE_VAL when there is none. A dip below zero is not overlooked. */
 double polynomial_first_fall(const double *c, int degree, double high);
 
-/* Whether no t in [0, high] can bring the polynomial to zero, whatever the signs of its terms. */
+/* Whether no t in [0, high] can bring the polynomial to zero. */
 int polynomial_stays_positive(const double *c, int degree, double high);
 
 /* The t in [0, high] at which a polynomial that falls from c[0] >= 0 all the way is zero, starting

@@ -116,7 +116,7 @@ static bool starts_rolling(const struct impact_series *series, const struct impa
 
 bool series_build(struct impact_series *series, struct impact *impact, int order,
                   const vector2 slip[CONTACT_PLACES], const double size[CONTACT_PLACES],
-                  double speed, const struct series_error *error)
+                  double speed, double left, const struct series_error *error)
 {
 	struct friction friction;
 
@@ -142,7 +142,7 @@ bool series_build(struct impact_series *series, struct impact *impact, int order
 	}
 	if (impact->motion[CONTACT_NOSE] == CONTACT_FOLLOWS ||
 	    impact->motion[CONTACT_BED] == CONTACT_FOLLOWS)
-		return series_follow(series, impact, order, error->speed);
+		return series_follow(series, impact, order, left, error);
 	series_slide(series, impact, &friction, order);
 	return true;
 }
@@ -208,6 +208,23 @@ double series_step(const struct impact_series *series, const struct impact *impa
 			step = fmin(step, short_root(excess, k));
 	}
 	return step;
+}
+
+int series_order_needed(const struct impact_series *series, const struct impact *impact,
+                        const struct series_error *error, int known, double step, int most)
+{
+	struct acceptance inverse = accept_terms(series, impact, error);
+	float accepted = logf((float)error->speed);
+	float fall =
+	    logf((float)step) + (float)series_inverse[known] *
+				    (logf((float)term_excess(series, &inverse, known)) + accepted);
+	int order = known;
+
+	if (!(fall < 0.0f))
+		return most;
+	while (order < most && (float)(order - 1) * fall > accepted)
+		order++;
+	return order;
 }
 
 vector2 series_vector(const vector2 *c, int degree, double t)

@@ -49,10 +49,11 @@ struct series_error {
  * must be that of the slip; that of following ones is brought up to date.
  *   slip, size   at the start; size is that of the slip
  *   speed        into the rail, at the start
- * False when a following contact's direction cannot be found: it has to slide. */
+ *   left         work that is still to be given back; HUGE_VAL in compression
+ * Where the end is near, lower powers may do. False when a following contact's direction cannot be found: it has to slide. */
 bool series_build(struct impact_series *series, struct impact *impact, int order,
                   const vector2 slip[CONTACT_PLACES], const double size[CONTACT_PLACES],
-                  double speed, const struct series_error *error);
+                  double speed, double left, const struct series_error *error);
 
 /* The ways to build it: no contact follows; one or both do; and the nose slides while a slip starts
  * from zero at a bed that bears, which the second could do too, but not as soon. The terms of order
@@ -61,8 +62,8 @@ void series_slide(struct impact_series *series, const struct impact *impact,
                   const struct friction *friction, int order);
 void series_start(struct impact_series *series, const struct impact *impact,
                   const struct friction *friction, int order);
-bool series_follow(struct impact_series *series, struct impact *impact, int order,
-                   double direction_error);
+bool series_follow(struct impact_series *series, struct impact *impact, int order, double left,
+                   const struct series_error *error);
 
 /* A sweep of series_follow where the nose follows and a bed that bears slides. The terms of order
  * zero are set, and the turns by the sweep before; slope is that of the turning rate by the
@@ -80,6 +81,11 @@ void series_integrate(struct impact_series *series, const struct impact *impact,
 
 /* 1 / n for n up to SERIES_TERMS; divisions would take a good part of the time. */
 extern const double series_inverse[SERIES_TERMS + 1];
+
+/* The order that serves for a step if the terms go on to fall from power `known` on as they fell so
+ * far, and one more; at most the one given. */
+int series_order_needed(const struct impact_series *series, const struct impact *impact,
+                        const struct series_error *error, int known, double step, int most);
 
 /* The longest step at which the last terms stay below the errors, and those of a sliding slip below
  * a thousandth of it: its direction has to be known until it has ended. */

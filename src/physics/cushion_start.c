@@ -72,7 +72,7 @@ struct known {
 	vector2 half, along, across, load;
 };
 
-static inline struct known sum_up(const struct start *start, int k)
+static inline __attribute__((always_inline)) struct known sum_up(const struct start *start, int k)
 {
 	const vector2 *along = start->along, *across = start->across;
 	struct known sum = {{0.0, 0.0}, {0.0, 0.0}, {0.0, 0.0}, {0.0, 0.0}};
@@ -100,7 +100,8 @@ static inline struct known sum_up(const struct start *start, int k)
 
 /* Coefficient k of everything, and k + 1 of the slip at the nose, from *slip, its parts along and
  * across of order k. */
-static inline void add_order(struct start *start, int k, vector2 *slip)
+static inline __attribute__((always_inline)) void add_order(struct start *start, int k,
+                                                            vector2 *slip)
 {
 	struct known known = sum_up(start, k);
 	double n = series_inverse[k + 1], bearing, along, angle;
@@ -125,8 +126,9 @@ static inline void add_order(struct start *start, int k, vector2 *slip)
 
 /* Coefficient k of directions, forces and pace, and k + 1 of slips, speed and work, in the plane of
  * the contacts. */
-static inline void put_order(struct impact_series *series, const struct impact *impact,
-                             const struct start *start, const vector2 across[CONTACT_PLACES], int k)
+static inline __attribute__((always_inline)) void
+put_order(struct impact_series *series, const struct impact *impact, const struct start *start,
+          const vector2 across[CONTACT_PLACES], int k)
 {
 	struct contact_series *nose = &series->contact[CONTACT_NOSE];
 	struct contact_series *bed = &series->contact[CONTACT_BED];
@@ -151,8 +153,8 @@ static inline void put_order(struct impact_series *series, const struct impact *
 	series->pace[k] = 0.0;
 }
 
-void series_start(struct impact_series *series, const struct impact *impact,
-                  const struct friction *friction, int order)
+VECTOR_CLONES void series_start(struct impact_series *series, const struct impact *impact,
+                                const struct friction *friction, int order)
 {
 	vector2 slip = {
 	    vector2_dot(impact->direction[CONTACT_NOSE], friction->rate[CONTACT_NOSE]),

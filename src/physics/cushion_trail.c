@@ -25,7 +25,7 @@ struct known {
 	double half;         /* half of the products of directions at the bed */
 };
 
-static struct known sum_up(const struct trail *trail, int k)
+static inline __attribute__((always_inline)) struct known sum_up(const struct trail *trail, int k)
 {
 	const struct contact_series *nose = &trail->series->contact[CONTACT_NOSE];
 	const struct contact_series *bed = &trail->series->contact[CONTACT_BED];
@@ -51,7 +51,8 @@ static struct known sum_up(const struct trail *trail, int k)
 }
 
 /* Coefficient k of the direction and the size of the slip at the bed. */
-static void add_bed(const struct trail *trail, const struct known *known, int k)
+static inline __attribute__((always_inline)) void add_bed(const struct trail *trail,
+                                                          const struct known *known, int k)
 {
 	struct contact_series *bed = &trail->series->contact[CONTACT_BED];
 	vector2 rest = bed->slip[k] - known->sizes;
@@ -62,7 +63,7 @@ static void add_bed(const struct trail *trail, const struct known *known, int k)
 }
 
 /* Coefficient k of the rest, k + 1 of slips. */
-static void add_order(const struct trail *trail, int k)
+static inline __attribute__((always_inline)) void add_order(const struct trail *trail, int k)
 {
 	struct impact_series *series = trail->series;
 	const struct impact *impact = trail->impact;
@@ -98,8 +99,8 @@ static void add_order(const struct trail *trail, int k)
 	series->pace[k] = 0.0;
 }
 
-void series_trail(struct impact_series *series, const struct impact *impact, double slope,
-                  int order)
+VECTOR_CLONES void series_trail(struct impact_series *series, const struct impact *impact,
+                                double slope, int order)
 {
 	struct contact_series *nose = &series->contact[CONTACT_NOSE];
 	struct contact_series *bed = &series->contact[CONTACT_BED];

@@ -131,14 +131,16 @@ static bool choose_following(struct impact_run *run, vector2 slip[CONTACT_PLACES
 
 static bool build(struct impact_run *run, const vector2 slip[CONTACT_PLACES], int order)
 {
+	double left = run->part == PART_COMPRESSION ? HUGE_VAL : run->state.work;
+
 	return series_build(&run->series, &run->impact, order, slip, run->size, run->state.into,
-	                    &run->error);
+	                    left, &run->error);
 }
 
 /* Whether the slips that are tried in following are on their way already, and come to their end in
  * this step if the order is low: else sliding serves better. */
 static bool tried_fit(const struct impact_run *run, const bool tried[CONTACT_PLACES],
-                      const vector2 slip[CONTACT_PLACES])
+                      const vector2 slip[CONTACT_PLACES], int order)
 {
 	double step = series_step(&run->series, &run->impact, &run->error);
 
@@ -148,7 +150,7 @@ static bool tried_fit(const struct impact_run *run, const bool tried[CONTACT_PLA
 
 		if (tried[place] &&
 		    (off > fmin(run->error.speed, run->error.turn * size[0]) ||
-		     (run->series.order < run->order && size[0] + step * size[1] > 0.0)))
+		     (order < run->order && size[0] + step * size[1] > 0.0)))
 			return false;
 	}
 	return true;
@@ -160,7 +162,7 @@ bool way_build_series(struct impact_run *run, vector2 slip[CONTACT_PLACES])
 	int order;
 
 	if (choose_following(run, slip, true, tried, &order)) {
-		if (build(run, slip, order) && tried_fit(run, tried, slip))
+		if (build(run, slip, order) && tried_fit(run, tried, slip, order))
 			return true;
 		for (int place = 0; place < CONTACT_PLACES; place++)
 			if (tried[place])

@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 #include <time.h>
@@ -19,6 +20,7 @@
 
 #define LOOP 20000000L /* square roots and divisions of the reference loop */
 #define ENOUGH 1.0     /* [s] a thing is measured for at least this long */
+#define SHORT_RUN 100  /* shots of a run, of which the shortest counts */
 #define DIRECTIONS 20  /* of derivatives */
 #define MANY_BALLS 15  /* at most, in shots of more and more balls */
 #define DRAWN 40       /* shots for each number of balls */
@@ -60,24 +62,23 @@ static void print_rate(const char *what, double each, double operation)
 	       each / operation);
 }
 
-/* Seconds that one play of the shot takes; prints what it consists of. */
+/* Seconds that one play of the shot takes, the least of many short runs, as other work on the machine
+ * can only lengthen them; prints what it consists of. */
 static double time_shot(const char *what, const struct shot_support *shot)
 {
 	struct shot_record record;
-	double start, took = 0.0;
-	long count = 0;
+	double start = seconds(), begun, took = HUGE_VAL;
 
 	shot_support_play(shot, NULL, &record);
 	printf("%s: %zu events, %u rail impacts, ending %d\n", what, record.event_count,
 	       record.impacts[0] + record.impacts[1], (int)record.ending);
-	start = seconds();
-	while (took < ENOUGH) {
-		for (int i = 0; i < 100; i++)
+	while (seconds() - start < ENOUGH) {
+		begun = seconds();
+		for (int i = 0; i < SHORT_RUN; i++)
 			shot_support_play(shot, NULL, &record);
-		count += 100;
-		took = seconds() - start;
+		took = fmin(took, (seconds() - begun) / SHORT_RUN);
 	}
-	return took / (double)count;
+	return took;
 }
 
 /* A corner kick over three rails, to rest. */
@@ -129,18 +130,17 @@ static void bench_gradient(const struct shot_support *shot, double alone)
 {
 	static struct shot_gradient gradient;
 	struct shot_record record;
-	double start = seconds(), took = 0.0;
-	long count = 0;
+	double start = seconds(), begun, took = HUGE_VAL;
 
 	set_directions(&gradient);
-	while (took < ENOUGH) {
-		for (int i = 0; i < 100; i++)
+	while (seconds() - start < ENOUGH) {
+		begun = seconds();
+		for (int i = 0; i < SHORT_RUN; i++)
 			play_gradient(shot, &record, &gradient);
-		count += 100;
-		took = seconds() - start;
+		took = fmin(took, (seconds() - begun) / SHORT_RUN);
 	}
 	printf("  with %d derivatives of every event: %.2f times the shot%s\n", DIRECTIONS,
-	       took / (double)count / alone, gradient.complete ? "" : " (not complete)");
+	       took / alone, gradient.complete ? "" : " (not complete)");
 }
 
 /* Seconds that one play by the outside reference takes; below zero when memory is out. */
@@ -148,18 +148,17 @@ static double time_outside(const struct outside_scene *scene, const struct shot_
                            const struct outside_accuracy *accuracy, struct outside_record *record)
 {
 	struct outside_player *player = outside_player_open(shot->scene.ball_count, accuracy);
-	double start = seconds(), took = 0.0;
-	long count = 0;
+	double start = seconds(), begun, took = HUGE_VAL;
 
 	if (player == NULL)
 		return -1.0;
-	while (took < ENOUGH) {
+	while (seconds() - start < ENOUGH) {
+		begun = seconds();
 		outside_player_play(player, scene, shot->states, record);
-		count++;
-		took = seconds() - start;
+		took = fmin(took, seconds() - begun);
 	}
 	outside_player_close(player);
-	return took / (double)count;
+	return took;
 }
 
 /* The same shot by the outside reference, SUNDIALS, at two accuracies: such that it errs no more than
