@@ -231,7 +231,19 @@ advise_sources = \
 	src/advise/assess.c \
 	src/advise/assess.h \
 	src/advise/conditions.c \
-	src/advise/conditions.h
+	src/advise/conditions.h \
+	src/advise/constant_draws.c \
+	src/advise/constant_draws.h \
+	src/advise/outline.c \
+	src/advise/outline.h \
+	src/advise/pace.c \
+	src/advise/pace.h \
+	src/advise/ramp.c \
+	src/advise/ramp.h \
+	src/advise/shot_card.c \
+	src/advise/shot_card.h \
+	src/advise/stop_area.c \
+	src/advise/stop_area.h
 
 files_sources = \
 	src/files/constants_file.c \
@@ -297,6 +309,28 @@ files_sources = \
 report_sources = \
 	src/report/canvas.c \
 	src/report/canvas.h \
+	src/report/card.c \
+	src/report/card.h \
+	src/report/card_area.c \
+	src/report/card_area.h \
+	src/report/card_boxes.c \
+	src/report/card_boxes.h \
+	src/report/card_column.c \
+	src/report/card_column.h \
+	src/report/card_hit.c \
+	src/report/card_hit.h \
+	src/report/card_json.c \
+	src/report/card_json.h \
+	src/report/card_leaf.c \
+	src/report/card_leaf.h \
+	src/report/card_ramp.c \
+	src/report/card_ramp.h \
+	src/report/card_sheet.c \
+	src/report/card_sheet.h \
+	src/report/card_table.c \
+	src/report/card_table.h \
+	src/report/card_words.c \
+	src/report/card_words.h \
 	src/report/drawing.c \
 	src/report/drawing.h \
 	src/report/drawing_labels.c \
@@ -353,8 +387,11 @@ report_sources = \
 	src/report/wording.h
 
 cli_sources = \
+	src/cli/card_files.c \
+	src/cli/card_files.h \
 	src/cli/command.c \
 	src/cli/command.h \
+	src/cli/command_card.c \
 	src/cli/command_check.c \
 	src/cli/command_fit.c \
 	src/cli/command_protocols.c \

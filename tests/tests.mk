@@ -12,6 +12,8 @@ unit_tests = \
 	tests/unit/test_batch \
 	tests/unit/test_calibration_draw \
 	tests/unit/test_calibration_report \
+	tests/unit/test_card \
+	tests/unit/test_card_words \
 	tests/unit/test_chains \
 	tests/unit/test_chains_puromycin \
 	tests/unit/test_combinations \
@@ -52,6 +54,7 @@ unit_tests = \
 	tests/unit/test_number \
 	tests/unit/test_observe \
 	tests/unit/test_observe_sounds \
+	tests/unit/test_outline \
 	tests/unit/test_parallel \
 	tests/unit/test_placed_balls \
 	tests/unit/test_play \
@@ -76,6 +79,7 @@ unit_tests = \
 	tests/unit/test_set_aside \
 	tests/unit/test_setup \
 	tests/unit/test_setup_refused \
+	tests/unit/test_shot_card \
 	tests/unit/test_stroke_mixture \
 	tests/unit/test_stroke_solutions \
 	tests/unit/test_table \
@@ -117,6 +121,7 @@ long_outside_tests = \
 
 cli_tests = \
 	tests/cli/bad_input.sh \
+	tests/cli/card.sh \
 	tests/cli/exit_status.sh \
 	tests/cli/fit_options.sh \
 	tests/cli/full_disk.sh \

@@ -2,19 +2,20 @@
 #include "report/canvas.h"
 
 #include <math.h>
-#include <stdbool.h>
 #include <stdlib.h>
 
+#include <cairo-pdf.h>
 #include <cairo-svg.h>
 #include <cairo.h>
 
 #define INCH 25.4 /* [mm] */
+#define POINTS 72.0 /* of a PDF, in an inch */
 
 struct canvas {
 	enum canvas_format format;
 	cairo_surface_t *surface;
 	cairo_t *cairo;
-	struct text bytes; /* of an SVG, as they come */
+	struct text bytes; /* of an SVG or a PDF, as they come */
 };
 
 static cairo_status_t keep_bytes(void *closure, const unsigned char *bytes, unsigned int length)
@@ -44,6 +45,19 @@ static void create_png(struct canvas *canvas, double width, double height)
 	cairo_scale(canvas->cairo, scale, scale);
 }
 
+/* Without a date, so that the same drawing is the same file. */
+static void create_pdf(struct canvas *canvas, double width, double height)
+{
+	double scale = POINTS / INCH;
+
+	canvas->surface = cairo_pdf_surface_create_for_stream(keep_bytes, &canvas->bytes,
+	                                                      width * scale, height * scale);
+	if (cairo_surface_status(canvas->surface) == CAIRO_STATUS_SUCCESS)
+		cairo_pdf_surface_set_metadata(canvas->surface, CAIRO_PDF_METADATA_CREATE_DATE, "");
+	canvas->cairo = cairo_create(canvas->surface);
+	cairo_scale(canvas->cairo, scale, scale);
+}
+
 /* Letters keep their shape and their distance whatever they are drawn on. */
 static void choose_letters(cairo_t *cairo)
 {
@@ -67,6 +81,8 @@ struct canvas *canvas_create(enum canvas_format format, double width, double hei
 	canvas->format = format;
 	if (format == CANVAS_SVG)
 		create_svg(canvas, width, height);
+	else if (format == CANVAS_PDF)
+		create_pdf(canvas, width, height);
 	else
 		create_png(canvas, width, height);
 	cairo_set_source_rgb(canvas->cairo, 1.0, 1.0, 1.0);
@@ -76,6 +92,11 @@ struct canvas *canvas_create(enum canvas_format format, double width, double hei
 	cairo_set_line_join(canvas->cairo, CAIRO_LINE_JOIN_ROUND);
 	choose_letters(canvas->cairo);
 	return canvas;
+}
+
+void canvas_next_sheet(struct canvas *canvas)
+{
+	cairo_show_page(canvas->cairo);
 }
 
 /* Draws the path that was laid out. */
@@ -136,6 +157,50 @@ void canvas_hatch(struct canvas *canvas, struct canvas_point centre, double radi
 	stroke(canvas->cairo, pen);
 }
 
+void canvas_hatch_polygon(struct canvas *canvas, const struct canvas_point *corners, size_t count,
+                          double spacing, double slant, struct canvas_pen pen)
+{
+	double x = cos(slant), y = -sin(slant), low = HUGE_VAL, high = -HUGE_VAL, reach = 0.0;
+
+	if (count < 3)
+		return;
+	cairo_save(canvas->cairo);
+	cairo_new_path(canvas->cairo);
+	for (size_t i = 0; i < count; i++) {
+		double beside = x * corners[i].y - y * corners[i].x;
+
+		low = fmin(low, beside);
+		high = fmax(high, beside);
+		reach = fmax(reach, hypot(corners[i].x, corners[i].y));
+		cairo_line_to(canvas->cairo, corners[i].x, corners[i].y);
+	}
+	cairo_close_path(canvas->cairo);
+	cairo_clip(canvas->cairo);
+	for (double beside = ceil(low / spacing) * spacing; beside < high; beside += spacing) {
+		cairo_move_to(canvas->cairo, -y * beside - reach * x, x * beside - reach * y);
+		cairo_line_to(canvas->cairo, -y * beside + reach * x, x * beside + reach * y);
+	}
+	stroke(canvas->cairo, pen);
+	cairo_restore(canvas->cairo);
+}
+
+void canvas_blank(struct canvas *canvas, struct canvas_point upper_left,
+                  struct canvas_point lower_right)
+{
+	cairo_save(canvas->cairo);
+	cairo_set_source_rgb(canvas->cairo, 1.0, 1.0, 1.0);
+	cairo_rectangle(canvas->cairo, upper_left.x, upper_left.y, lower_right.x - upper_left.x,
+	                lower_right.y - upper_left.y);
+	cairo_fill(canvas->cairo);
+	cairo_restore(canvas->cairo);
+}
+
+void canvas_bold(struct canvas *canvas, bool bold)
+{
+	cairo_select_font_face(canvas->cairo, "sans-serif", CAIRO_FONT_SLANT_NORMAL,
+	                       bold ? CAIRO_FONT_WEIGHT_BOLD : CAIRO_FONT_WEIGHT_NORMAL);
+}
+
 double canvas_words_width(struct canvas *canvas, double size, const char *words)
 {
 	cairo_text_extents_t extents;
@@ -167,7 +232,7 @@ enum status canvas_finish(struct canvas *canvas, struct text *out)
 	cairo_surface_finish(canvas->surface);
 	good = good && cairo_surface_status(canvas->surface) == CAIRO_STATUS_SUCCESS;
 	cairo_surface_destroy(canvas->surface);
-	if (good && canvas->format == CANVAS_SVG)
+	if (good && canvas->format != CANVAS_PNG)
 		text_add_bytes(out, text_bytes(&canvas->bytes), canvas->bytes.length);
 	good = good && !canvas->bytes.failed && !out->failed;
 	text_free(&canvas->bytes);

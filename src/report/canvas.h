@@ -2,6 +2,7 @@
 #ifndef RESTPOINT_REPORT_CANVAS_H
 #define RESTPOINT_REPORT_CANVAS_H
 
+#include <stdbool.h>
 #include <stddef.h>
 
 #include "base/status.h"
@@ -13,7 +14,8 @@
 
 enum canvas_format {
 	CANVAS_SVG,
-	CANVAS_PNG /* CANVAS_PNG_DPI dots per inch, black on white */
+	CANVAS_PNG, /* CANVAS_PNG_DPI dots per inch, black on white */
+	CANVAS_PDF /* the only one with several sheets */
 };
 
 #define CANVAS_PNG_DPI 200
@@ -40,6 +42,9 @@ enum canvas_anchor { CANVAS_LEFT, CANVAS_CENTRE, CANVAS_RIGHT };
 /* An empty sheet; NULL when memory is out. */
 struct canvas *canvas_create(enum canvas_format format, double width, double height);
 
+/* Ends this sheet and goes on with the next of the same size. For CANVAS_PDF alone. */
+void canvas_next_sheet(struct canvas *canvas);
+
 /* Joins points by straight lines, with round ends. Fewer than 2 points draw nothing. */
 void canvas_lines(struct canvas *canvas, const struct canvas_point *points, size_t count,
                   struct canvas_pen pen);
@@ -52,6 +57,18 @@ void canvas_circle(struct canvas *canvas, struct canvas_point centre, double rad
 /* Fills a circle with slanting lines, `spacing` apart. */
 void canvas_hatch(struct canvas *canvas, struct canvas_point centre, double radius, double spacing,
                   struct canvas_pen pen);
+
+/* Fills a polygon with lines of that slant, `spacing` apart.
+ *   slant  of the lines against the horizontal, counter-clockwise as seen [rad] */
+void canvas_hatch_polygon(struct canvas *canvas, const struct canvas_point *corners, size_t count,
+                          double spacing, double slant, struct canvas_pen pen);
+
+/* Makes a box white again. */
+void canvas_blank(struct canvas *canvas, struct canvas_point upper_left,
+                  struct canvas_point lower_right);
+
+/* Whether the words that follow are in bold type; they are not at the start. */
+void canvas_bold(struct canvas *canvas, bool bold);
 
 /* Writes UTF-8 words in one line, the machine's plain sans-serif type.
  *   at    where the base line begins, has its middle, or ends

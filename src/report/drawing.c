@@ -7,34 +7,42 @@
 #include "base/text.h"
 
 #define MILLIMETRES 1000.0 /* in a metre */
-#define BAND 10.0          /* between the noses and the outer line, on the paper */
 #define TICK 1.8
 #define TABLE_TOP 26.0 /* of the outer line */
 #define TABLE_LENGTH_MOST 257.0
 #define TABLE_WIDTH_MOST 130.0
-#define NUMBERS_FROM_NOSE 6.4 /* to the middle of the diamonds' numbers */
 #define BAR 0.5 /* [m] */
 #define BAR_PARTS 5
 
-static void choose_scale(struct drawing *drawing)
+double drawing_round_scale(const struct table *table, double length_most, double width_most)
 {
-	static const double round[] = {5, 6, 8, 10, 12, 15, 16, 20, 25, 30, 40, 50};
-	const struct table *table = drawing->table;
+	static const double round[] = {5,  6,  8,  10, 12, 14, 15, 16, 17, 18, 19,
+	                               20, 21, 22, 24, 25, 28, 30, 35, 40, 50, 60};
 	size_t i = 0;
 
 	while (i + 1 < sizeof(round) / sizeof(round[0]) &&
-	       (table->length * MILLIMETRES / round[i] > TABLE_LENGTH_MOST ||
-	        table->width * MILLIMETRES / round[i] > TABLE_WIDTH_MOST))
+	       (table->length * MILLIMETRES / round[i] > length_most ||
+	        table->width * MILLIMETRES / round[i] > width_most))
 		i++;
-	drawing->denominator = round[i];
-	drawing->scale = MILLIMETRES / round[i];
+	return round[i];
+}
+
+static void choose_scale(struct drawing *drawing)
+{
+	const struct table *table = drawing->table;
+
+	drawing->denominator = drawing_round_scale(table, TABLE_LENGTH_MOST, TABLE_WIDTH_MOST);
+	drawing->scale = MILLIMETRES / drawing->denominator;
 	drawing->corner.x = 0.5 * (DRAWING_WIDTH - drawing->scale * table->length);
-	drawing->corner.y = TABLE_TOP + BAND;
-	drawing->below = drawing->corner.y + drawing->scale * table->width + BAND;
+	drawing->corner.y = TABLE_TOP + DRAWING_BAND;
+	drawing->below = drawing->corner.y + drawing->scale * table->width + DRAWING_BAND;
 }
 
 struct canvas_point drawing_place(const struct drawing *drawing, struct vector3 position)
 {
+	if (drawing->standing)
+		return (struct canvas_point){drawing->corner.x + drawing->scale * position.x,
+		                             drawing->corner.y - drawing->scale * position.y};
 	return (struct canvas_point){drawing->corner.x + drawing->scale * position.y,
 	                             drawing->corner.y + drawing->scale * position.x};
 }
@@ -44,17 +52,21 @@ static struct canvas_point rail_place(const struct drawing *drawing, enum rail r
                                       double behind)
 {
 	const struct table *table = drawing->table;
-	bool is_long = rail_is_long(rail);
+	bool is_long = rail_is_long(rail), is_far = rail == RAIL_RIGHT || rail == RAIL_FOOT;
 	double x = rail == RAIL_RIGHT ? table->width : 0.0;
 	double y = rail == RAIL_FOOT ? table->length : 0.0;
 	struct canvas_point at =
 	    drawing_place(drawing, is_long ? vector3_make(x, along, 0.0)
 	                                   : vector3_make(along, y, 0.0));
 
-	if (is_long)
-		at.y += rail == RAIL_RIGHT ? behind : -behind;
+	if (drawing->standing && is_long)
+		at.x += is_far ? behind : -behind;
+	else if (drawing->standing)
+		at.y += is_far ? -behind : behind;
+	else if (is_long)
+		at.y += is_far ? behind : -behind;
 	else
-		at.x += rail == RAIL_FOOT ? behind : -behind;
+		at.x += is_far ? behind : -behind;
 	return at;
 }
 
@@ -111,61 +123,75 @@ static void draw_diamonds(struct drawing *drawing, enum rail rail)
 		double along = end * i / count;
 		char number[] = {(char)('0' + i), '\0'};
 
-		canvas_line(drawing->canvas, rail_place(drawing, rail, along, BAND - TICK),
-		            rail_place(drawing, rail, along, BAND),
+		canvas_line(drawing->canvas, rail_place(drawing, rail, along, DRAWING_BAND - TICK),
+		            rail_place(drawing, rail, along, DRAWING_BAND),
 		            (struct canvas_pen){DRAWING_THIN, CANVAS_SOLID});
-		centred_words(drawing, rail_place(drawing, rail, along, NUMBERS_FROM_NOSE),
-		              DRAWING_TEXT, number);
+		centred_words(drawing, rail_place(drawing, rail, along, DRAWING_NUMBERS),
+		              drawing->type, number);
 	}
 }
 
-/* Between two diamonds; on the short rails in two lines, as there is no room for one. */
+/* Between two diamonds. On a sheet that lies the short rails take two lines, as there is no room for
+ * one; on one that stands the name alone is enough. */
 static void name_rail(struct drawing *drawing, enum rail rail)
 {
 	const struct table *table = drawing->table;
-	struct canvas_point at;
+	bool is_long = rail_is_long(rail);
+	double along = is_long ? 4.5 / TABLE_DIAMONDS_LONG * table->length
+	                       : 2.5 / TABLE_DIAMONDS_SHORT * table->width;
+	struct canvas_point at = rail_place(drawing, rail, along, 0.5 * DRAWING_BAND);
 
-	if (rail_is_long(rail)) {
-		at = rail_place(drawing, rail, 4.5 / TABLE_DIAMONDS_LONG * table->length,
-		                NUMBERS_FROM_NOSE);
-		centred_words(drawing, at, DRAWING_TEXT,
+	if (drawing->standing) {
+		if (!is_long)
+			at = rail_place(drawing, rail, along, DRAWING_NUMBERS);
+		centred_words(drawing, at, drawing->type, rail_name(rail));
+	} else if (is_long) {
+		at = rail_place(drawing, rail, along, DRAWING_NUMBERS);
+		centred_words(drawing, at, drawing->type,
 		              rail == RAIL_LEFT ? "left rail" : "right rail");
-		return;
+	} else {
+		at.y -= 0.7 * drawing->type;
+		centred_words(drawing, at, drawing->type, rail_name(rail));
+		at.y += 1.4 * drawing->type;
+		centred_words(drawing, at, drawing->type, "rail");
 	}
-	at = rail_place(drawing, rail, 2.5 / TABLE_DIAMONDS_SHORT * table->width, 0.5 * BAND);
-	at.y -= 0.7 * DRAWING_TEXT;
-	centred_words(drawing, at, DRAWING_TEXT, rail_name(rail));
-	at.y += 1.4 * DRAWING_TEXT;
-	centred_words(drawing, at, DRAWING_TEXT, "rail");
 }
 
 static void draw_outer_line(struct drawing *drawing)
 {
-	struct canvas_point low = rail_place(drawing, RAIL_HEAD, 0.0, BAND);
-	struct canvas_point high = rail_place(drawing, RAIL_FOOT, drawing->table->width, BAND);
-	double top = low.y - BAND, bottom = high.y + BAND;
+	const struct table *table = drawing->table;
+	struct canvas_point low = drawing_place(drawing, vector3_make(0.0, 0.0, 0.0));
+	struct canvas_point high =
+	    drawing_place(drawing, vector3_make(table->width, table->length, 0.0));
+	double left = fmin(low.x, high.x) - DRAWING_BAND, right = fmax(low.x, high.x) + DRAWING_BAND;
+	double top = fmin(low.y, high.y) - DRAWING_BAND, bottom = fmax(low.y, high.y) + DRAWING_BAND;
 	struct canvas_point corners[] = {
-	    {low.x, top}, {high.x, top}, {high.x, bottom}, {low.x, bottom}, {low.x, top}};
+	    {left, top}, {right, top}, {right, bottom}, {left, bottom}, {left, top}};
 
 	canvas_lines(drawing->canvas, corners, 5, (struct canvas_pen){DRAWING_HAIR, CANVAS_SOLID});
-	drawing->labels.limits = (struct label_box){low.x + TICK, top + TICK, high.x - TICK,
-	                                            bottom - TICK};
+	drawing->labels.limits =
+	    (struct label_box){left + TICK, top + TICK, right - TICK, bottom - TICK};
 }
 
-enum status drawing_start(struct drawing *drawing, enum canvas_format format,
-                          const struct table *table)
+void drawing_table(struct drawing *drawing)
 {
-	*drawing = (struct drawing){.table = table};
-	drawing->canvas = canvas_create(format, DRAWING_WIDTH, DRAWING_HEIGHT);
-	if (drawing->canvas == NULL)
-		return STATUS_SYSTEM;
-	choose_scale(drawing);
 	draw_outer_line(drawing);
 	draw_noses(drawing);
 	for (int rail = 0; rail < RAIL_COUNT; rail++) {
 		draw_diamonds(drawing, (enum rail)rail);
 		name_rail(drawing, (enum rail)rail);
 	}
+}
+
+enum status drawing_start(struct drawing *drawing, enum canvas_format format,
+                          const struct table *table)
+{
+	*drawing = (struct drawing){.table = table, .type = DRAWING_TEXT};
+	drawing->canvas = canvas_create(format, DRAWING_WIDTH, DRAWING_HEIGHT);
+	if (drawing->canvas == NULL)
+		return STATUS_SYSTEM;
+	choose_scale(drawing);
+	drawing_table(drawing);
 	return STATUS_OK;
 }
 
