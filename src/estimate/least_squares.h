@@ -58,6 +58,7 @@ struct least_squares_result {
 	size_t rank;       /* of the Jacobian at x with its columns scaled to length 1
 	                      (estimate/jacobian.h); 0 where the start had no residuals */
 	bool covariance_known; /* false when rank < size */
+	double promise; /* what a full Gauss-Newton step at x promises to take off the cost */
 };
 
 /* Runs the fit from x (length size), which receives the best point found, also when it ends badly.
