@@ -225,7 +225,9 @@ estimate_sources = \
 	src/estimate/stroke_mixture.c \
 	src/estimate/stroke_mixture.h \
 	src/estimate/stroke_model.c \
-	src/estimate/stroke_model.h
+	src/estimate/stroke_model.h \
+	src/estimate/stroke_range.c \
+	src/estimate/stroke_range.h
 
 advise_sources = \
 	src/advise/assess.c \
@@ -234,6 +236,10 @@ advise_sources = \
 	src/advise/conditions.h \
 	src/advise/constant_draws.c \
 	src/advise/constant_draws.h \
+	src/advise/guide.c \
+	src/advise/guide.h \
+	src/advise/guide_goal.c \
+	src/advise/guide_goal.h \
 	src/advise/outline.c \
 	src/advise/outline.h \
 	src/advise/pace.c \
@@ -269,6 +275,7 @@ files_sources = \
 	src/files/measurement_file.h \
 	src/files/measurement_print.c \
 	src/files/measurement_read.h \
+	src/files/measurement_reading.c \
 	src/files/measurement_rows.c \
 	src/files/measurement_settings.c \
 	src/files/plain_number.c \
@@ -341,6 +348,10 @@ report_sources = \
 	src/report/fit_words.h \
 	src/report/format_value.c \
 	src/report/format_value.h \
+	src/report/guide_text.c \
+	src/report/guide_text.h \
+	src/report/guide_words.c \
+	src/report/guide_words.h \
 	src/report/lines_text.c \
 	src/report/lines_text.h \
 	src/report/measurement_json.c \
@@ -369,6 +380,8 @@ report_sources = \
 	src/report/remarks_measurement.c \
 	src/report/simulation_text.c \
 	src/report/simulation_text.h \
+	src/report/table_sketch.c \
+	src/report/table_sketch.h \
 	src/report/table_text.c \
 	src/report/table_text.h \
 	src/report/trace_drawing.c \
@@ -394,14 +407,27 @@ cli_sources = \
 	src/cli/command_card.c \
 	src/cli/command_check.c \
 	src/cli/command_fit.c \
+	src/cli/command_guide.c \
 	src/cli/command_protocols.c \
 	src/cli/command_show.c \
 	src/cli/command_simulate.c \
+	src/cli/guide_commands.c \
+	src/cli/guide_dialogue.c \
+	src/cli/guide_job.h \
+	src/cli/guide_news.c \
+	src/cli/guide_reading.c \
+	src/cli/guide_settings.c \
+	src/cli/guide_store.c \
+	src/cli/guide_store.h \
+	src/cli/guide_worker.c \
+	src/cli/guide_worker.h \
 	src/cli/help.c \
 	src/cli/help.h \
 	src/cli/inputs.c \
 	src/cli/inputs.h \
 	src/cli/library.c \
+	src/cli/line_input.c \
+	src/cli/line_input.h \
 	src/cli/locate.c \
 	src/cli/locate.h \
 	src/cli/made.c \

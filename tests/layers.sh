@@ -166,6 +166,7 @@ check_library()
 	csv.h | cJSON.h | cjson/* | nettle/*) place=files ;;
 	cairo*) place=report ;;
 	pthread.h) place=base ;;
+	readline/*) place=cli ;;
 	*)
 		case "$standard_headers" in
 		*[[:space:]]"$header"[[:space:]]*) ;;

@@ -101,6 +101,7 @@ expect_layers_found()
 	expect_found src/base/text.h '#include <cjson/cJSON.h>' 'for one file of src/files'
 	expect_found src/cli/main.c '#include <nettle/sha2.h>' 'for one file of src/files'
 	expect_found src/files/csv.c '#include <cairo.h>' 'for one file of src/report'
+	expect_found src/report/page.c '#include <readline/readline.h>' 'for one file of src/cli'
 	expect_found src/files/csv.c '#include <curl/curl.h>' 'neither standard nor'
 }
 

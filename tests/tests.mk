@@ -39,6 +39,9 @@ unit_tests = \
 	tests/unit/test_fit_search \
 	tests/unit/test_fit_states \
 	tests/unit/test_gradient \
+	tests/unit/test_guide \
+	tests/unit/test_guide_goal \
+	tests/unit/test_guide_words \
 	tests/unit/test_jacobian \
 	tests/unit/test_json \
 	tests/unit/test_least_squares \
@@ -81,8 +84,10 @@ unit_tests = \
 	tests/unit/test_setup_refused \
 	tests/unit/test_shot_card \
 	tests/unit/test_stroke_mixture \
+	tests/unit/test_stroke_range \
 	tests/unit/test_stroke_solutions \
 	tests/unit/test_table \
+	tests/unit/test_table_sketch \
 	tests/unit/test_trace
 
 reference_tests = \
@@ -119,12 +124,17 @@ outside_tests = \
 long_outside_tests = \
 	tests/outside/test_outside_shots
 
+# Commands at a pseudo-terminal.
+terminal_tests = \
+	tests/cli/test_guide_terminal
+
 cli_tests = \
 	tests/cli/bad_input.sh \
 	tests/cli/card.sh \
 	tests/cli/exit_status.sh \
 	tests/cli/fit_options.sh \
 	tests/cli/full_disk.sh \
+	tests/cli/guide.sh \
 	tests/cli/help.sh \
 	tests/cli/interrupt.sh \
 	tests/cli/json.sh \
@@ -247,7 +257,7 @@ test_data = \
 test_files = $(cli_tests) $(test_headers) $(test_data) tests/layers.sh tests/layers_self_test.sh
 
 check_PROGRAMS = tests/unit/test_links_alone $(unit_tests) $(reference_tests) \
-	tests/fuzz/fuzz_corpus $(outside_tests) $(short_recovery_tests)
+	tests/fuzz/fuzz_corpus $(outside_tests) $(short_recovery_tests) $(terminal_tests)
 EXTRA_PROGRAMS = $(recovery_tests) $(bench_programs) $(tool_programs)
 CLEANFILES = $(EXTRA_PROGRAMS)
 

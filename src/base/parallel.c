@@ -4,6 +4,8 @@
 #include <pthread.h>
 #include <signal.h>
 #include <stdatomic.h>
+#include <stdbool.h>
+#include <stdlib.h>
 #include <unistd.h>
 
 /* What the threads of one run share. Each takes the next piece that nobody has taken. */
@@ -79,4 +81,49 @@ enum status parallel_run(size_t count, unsigned threads, void (*work)(size_t ind
 	for (unsigned i = 0; i < started; i++)
 		pthread_join(helpers[i], NULL);
 	return STATUS_OK;
+}
+
+struct parallel_task {
+	pthread_t thread;
+	void (*work)(void *context);
+	void *context;
+};
+
+static void *run_task(void *pointer)
+{
+	struct parallel_task *task = pointer;
+
+	task->work(task->context);
+	return NULL;
+}
+
+struct parallel_task *parallel_start(void (*work)(void *context), void *context)
+{
+	struct parallel_task *task = malloc(sizeof *task);
+	sigset_t all, before;
+	bool started;
+
+	if (task == NULL)
+		return NULL;
+	*task = (struct parallel_task){.work = work, .context = context};
+	sigfillset(&all);
+	if (pthread_sigmask(SIG_SETMASK, &all, &before) != 0) {
+		free(task);
+		return NULL;
+	}
+	started = pthread_create(&task->thread, NULL, run_task, task) == 0;
+	pthread_sigmask(SIG_SETMASK, &before, NULL);
+	if (!started) {
+		free(task);
+		return NULL;
+	}
+	return task;
+}
+
+void parallel_join(struct parallel_task *task)
+{
+	if (task == NULL)
+		return;
+	pthread_join(task->thread, NULL);
+	free(task);
 }

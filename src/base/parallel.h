@@ -26,4 +26,14 @@ unsigned parallel_threads(unsigned threads);
 enum status parallel_run(size_t count, unsigned threads, void (*work)(size_t index, void *context),
                          void *context);
 
+/* One piece of work beside the calling thread. */
+struct parallel_task;
+
+/* Starts work(context) in a thread of its own, which signals never reach. The context must live
+ * until parallel_join. NULL when the system gives no thread or memory is out: nothing was done. */
+struct parallel_task *parallel_start(void (*work)(void *context), void *context);
+
+/* Waits until the work has returned and gives the task back; NULL is allowed. */
+void parallel_join(struct parallel_task *task);
+
 #endif

@@ -34,6 +34,7 @@ extern const struct command command_fit;
 extern const struct command command_show;
 extern const struct command command_simulate;
 extern const struct command command_card;
+extern const struct command command_guide;
 
 /* The commands in the order of help; *count receives their number. */
 const struct command *const *command_table(size_t *count);

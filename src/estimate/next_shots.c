@@ -42,7 +42,8 @@ struct choice {
 	struct future *futures;
 	bool has_clock;             /* in the sessions or the shots chosen so far */
 	unsigned kit;               /* likewise: in use */
-	bool known[CONSTANT_COUNT]; /* determined, at a limit or held before any further shot */
+	bool known[CONSTANT_COUNT]; /* before any further shot, as well as is wanted */
+	const double *wanted;       /* relative standard errors; NULL: as determined constants have */
 };
 
 /* Relative standard error by the standardised deviation. */
@@ -63,6 +64,16 @@ double next_shots_excess(enum constant_id id, const double centre[CONSTANT_COUNT
                          double covariance[CONSTANT_COUNT][CONSTANT_COUNT])
 {
 	return excess(id, centre[id], sqrt(covariance[id][id]) / constant_prior(id)->spread);
+}
+
+/* How many times larger a deviation is than is wanted of that constant. */
+static double choice_excess(const struct choice *choice, enum constant_id id, double deviation)
+{
+	double centre = choice->result->centre[id];
+
+	if (choice->wanted == NULL || !(choice->wanted[id] > 0.0))
+		return excess(id, centre, deviation);
+	return relative_error(id, centre, deviation) / choice->wanted[id];
 }
 
 static bool is_cloth(enum constant_id id)
@@ -88,8 +99,8 @@ static int find_worst(const struct choice *choice, const bool passed[CONSTANT_CO
 	double most = 0.0;
 
 	for (int id = 0; id < CONSTANT_COUNT; id++) {
-		double here = excess((enum constant_id)id, choice->result->centre[id],
-		                     expected_deviation(choice, id));
+		double here = choice_excess(choice, (enum constant_id)id,
+		                            expected_deviation(choice, id));
 		bool waits = !choice->has_clock && is_cloth((enum constant_id)id);
 
 		if (choice->known[id] || passed[id] || (here <= 1.0 && !waits) || here <= most)
@@ -211,6 +222,19 @@ static bool choose_one(struct choice *choice, const struct fit_input *inputs, si
 	return false;
 }
 
+/* Whether nothing more is wanted of a constant. */
+static bool is_known(const struct choice *choice, enum constant_id id)
+{
+	const struct estimate *estimate = &choice->result->constants[id];
+
+	if (choice->wanted == NULL)
+		return estimate->state != KNOWLEDGE_NOT_DETERMINED &&
+		       estimate->state != KNOWLEDGE_WEAK;
+	return !(choice->wanted[id] > 0.0) || estimate->state == KNOWLEDGE_HELD ||
+	       (estimate->state != KNOWLEDGE_NOT_DETERMINED &&
+	        estimate->best.standard_error <= choice->wanted[id] * estimate->best.value);
+}
+
 /* What is known before any further shot, standardised. */
 static void start_choice(struct choice *choice)
 {
@@ -218,9 +242,7 @@ static void start_choice(struct choice *choice)
 
 	choice->has_clock = result->has_clock;
 	for (int i = 0; i < CONSTANT_COUNT; i++) {
-		enum knowledge state = result->constants[i].state;
-
-		choice->known[i] = state != KNOWLEDGE_NOT_DETERMINED && state != KNOWLEDGE_WEAK;
+		choice->known[i] = is_known(choice, (enum constant_id)i);
 		for (int k = 0; k < CONSTANT_COUNT; k++)
 			choice->start.at[i][k] = result->covariance[i][k] /
 			                         constant_prior((enum constant_id)i)->spread /
@@ -349,14 +371,15 @@ static void name_worst(const struct choice *choice, struct next_shots *next)
 	next->worst = (enum constant_id)worst;
 }
 
-enum status next_shots_choose(const struct fit_input *inputs, size_t input_count,
-                              const struct fit_result *result,
-                              const struct next_candidate *candidates, size_t count,
-                              struct next_shots *next)
+enum status next_shots_choose_for(const struct fit_input *inputs, size_t input_count,
+                                  const struct fit_result *result,
+                                  const struct next_candidate *candidates, size_t count,
+                                  const double *wanted, struct next_shots *next)
 {
 	struct choice choice = {.result = result,
 	                        .candidates = candidates,
 	                        .count = count,
+	                        .wanted = wanted,
 	                        .kit = next_kit_used(inputs, input_count)};
 	bool created = create_choice(&choice);
 

@@ -45,6 +45,14 @@ struct next_shots {
 double next_shots_excess(enum constant_id id, const double centre[CONSTANT_COUNT],
                          double covariance[CONSTANT_COUNT][CONSTANT_COUNT]);
 
+/* Chooses, by the rules of next_shots_choose, for a goal of one's own.
+ *   wanted  the relative standard error that is wanted of each constant, 0 where nothing is wanted;
+ *           NULL: every constant is wanted as well as a determined one is known */
+enum status next_shots_choose_for(const struct fit_input *inputs, size_t input_count,
+                                  const struct fit_result *result,
+                                  const struct next_candidate *candidates, size_t count,
+                                  const double *wanted, struct next_shots *next);
+
 /* Chooses for a further session of one player and one ramp on the table, with the errors and the
  * microphone of the last input. What comes of a shot is the geometric mean over a few futures, with
  * constants drawn from what is known, habits and strokes drawn from their priors, and the shot
@@ -58,9 +66,12 @@ double next_shots_excess(enum constant_id id, const double centre[CONSTANT_COUNT
  * worst constant by NEXT_SHOT_GAIN the next worst is tried. The second shot is the best one besides
  * the first, for the constant that is worst then.
  * STATUS_OK (also with no shot) or STATUS_SYSTEM. */
-enum status next_shots_choose(const struct fit_input *inputs, size_t input_count,
-                              const struct fit_result *result,
-                              const struct next_candidate *candidates, size_t count,
-                              struct next_shots *next);
+static inline enum status next_shots_choose(const struct fit_input *inputs, size_t input_count,
+                                            const struct fit_result *result,
+                                            const struct next_candidate *candidates,
+                                            size_t count, struct next_shots *next)
+{
+	return next_shots_choose_for(inputs, input_count, result, candidates, count, NULL, next);
+}
 
 #endif

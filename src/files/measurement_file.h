@@ -41,6 +41,17 @@ enum status measurement_setting_apply(struct session *session, struct arena *are
                                       const char *key, const char *value,
                                       struct fault_list *faults);
 
+/* Reads one reading of a stroke as its cell in a file would be read, but also with a decimal comma,
+ * into row (whose shot and balls are known), and checks it against the row's other readings.
+ *   design    of the row's shot
+ *   quantity  its number
+ *   text      as typed; blank, `-` and `n/a` clear the reading
+ * STATUS_OK; STATUS_INPUT with faults without a file, and the row stays as it was. */
+enum status measurement_reading_read(const struct session *session,
+                                     const struct shot_design *design, int quantity,
+                                     const char *text, struct stroke_row *row,
+                                     struct fault_list *faults);
+
 /* Writes a measurement as text in the same format (RFC 4180, separator `,`, LF line ends): the
  * settings that differ from their default or were given, the header with the columns in use, one
  * row per stroke. decimals_position, decimals_time: digits after the point for diamonds and

@@ -329,6 +329,39 @@ START_TEST(cloth_waits_for_a_clock)
 }
 END_TEST
 
+/* By a goal of one's own only what is wanted counts: ball friction may stay open, and a spin friction
+ * that is determined to 4 % of its prior's deviation (2.8 % of its value) is not enough where 2 % is
+ * wanted, and is where 3 % is. */
+START_TEST(a_goal_of_ones_own)
+{
+	double wanted[CONSTANT_COUNT] = {0.0};
+	struct next_shots next;
+	struct world world;
+
+	make_world(&world);
+	open_constant(&world, BALL_FRICTION, 0.9);
+	for (int id = 0; id < CONSTANT_COUNT; id++)
+		world.result.constants[id].best = (struct interval){
+		    .value = constant_prior((enum constant_id)id)->centre,
+		    .standard_error = 0.028 * constant_prior((enum constant_id)id)->centre};
+	wanted[SPIN_FRICTION] = 0.03;
+	ck_assert_int_eq(next_shots_choose_for(&world.input, 1, &world.result, world.candidates,
+	                                       world.count, wanted, &next),
+	                 STATUS_OK);
+	ck_assert(next.all_known);
+	ck_assert_uint_eq(next.count, 0);
+	wanted[SPIN_FRICTION] = 0.02;
+	ck_assert_int_eq(next_shots_choose_for(&world.input, 1, &world.result, world.candidates,
+	                                       world.count, wanted, &next),
+	                 STATUS_OK);
+	ck_assert(!next.all_known);
+	ck_assert_int_eq(next.worst, SPIN_FRICTION);
+	for (size_t i = 0; i < next.count; i++)
+		ck_assert_int_eq(next.shots[i].constant, SPIN_FRICTION);
+	free_world(&world);
+}
+END_TEST
+
 int main(void)
 {
 	Suite *suite = suite_create("next shots");
@@ -342,6 +375,7 @@ int main(void)
 	tcase_add_test(choices, what_is_determined_needs_no_shot);
 	tcase_add_test(choices, spin_on_the_spot_tells_spin_friction);
 	tcase_add_test(choices, cloth_waits_for_a_clock);
+	tcase_add_test(choices, a_goal_of_ones_own);
 	suite_add_tcase(suite, toys);
 	suite_add_tcase(suite, choices);
 	return close_run(suite);

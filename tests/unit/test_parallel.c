@@ -205,6 +205,43 @@ START_TEST(numbers_of_threads)
 }
 END_TEST
 
+struct beside {
+	atomic_int go, done;
+	struct masks masks;
+};
+
+static void work_beside(void *context)
+{
+	struct beside *beside = context;
+
+	while (atomic_load(&beside->go) == 0)
+		continue;
+	look_at_mask(0, &beside->masks);
+	atomic_store(&beside->done, 1);
+}
+
+/* The caller goes on while the task waits for it; the task has no signals. */
+START_TEST(a_task_runs_beside)
+{
+	struct beside beside = {.masks = {.caller = pthread_self()}};
+	struct parallel_task *task;
+
+	allowed = 1;
+	task = parallel_start(work_beside, &beside);
+	ck_assert_ptr_nonnull(task);
+	ck_assert_int_eq(atomic_load(&beside.done), 0);
+	atomic_store(&beside.go, 1);
+	parallel_join(task);
+	ck_assert_int_eq(atomic_load(&beside.done), 1);
+	ck_assert_int_eq(atomic_load(&beside.masks.open_helpers), 0);
+	look_at_mask(0, &beside.masks);
+	ck_assert_int_eq(atomic_load(&beside.masks.closed_caller), 0);
+	allowed = 0;
+	ck_assert_ptr_null(parallel_start(work_beside, &beside));
+	parallel_join(NULL);
+}
+END_TEST
+
 int main(void)
 {
 	Suite *suite = suite_create("work in parallel");
@@ -217,6 +254,7 @@ int main(void)
 	tcase_add_test(parallel, pieces_run_at_the_same_time);
 	tcase_add_test(parallel, signals_are_left_to_the_caller);
 	tcase_add_test(parallel, numbers_of_threads);
+	tcase_add_test(parallel, a_task_runs_beside);
 	suite_add_tcase(suite, parallel);
 	return close_run(suite);
 }
