@@ -244,6 +244,28 @@ advise_sources = \
 	src/advise/outline.h \
 	src/advise/pace.c \
 	src/advise/pace.h \
+	src/advise/plan.c \
+	src/advise/plan.h \
+	src/advise/plan_aims.c \
+	src/advise/plan_aims.h \
+	src/advise/plan_expect.c \
+	src/advise/plan_family.c \
+	src/advise/plan_family.h \
+	src/advise/plan_grid.c \
+	src/advise/plan_grid.h \
+	src/advise/plan_information.c \
+	src/advise/plan_information.h \
+	src/advise/plan_knowledge.c \
+	src/advise/plan_knowledge.h \
+	src/advise/plan_search.c \
+	src/advise/plan_search.h \
+	src/advise/plan_setting.h \
+	src/advise/plan_shapes.c \
+	src/advise/plan_shapes.h \
+	src/advise/plan_shortlist.c \
+	src/advise/plan_shortlist.h \
+	src/advise/plan_value.c \
+	src/advise/plan_value.h \
 	src/advise/ramp.c \
 	src/advise/ramp.h \
 	src/advise/shot_card.c \
@@ -296,6 +318,7 @@ files_sources = \
 	src/files/protocol_file.h \
 	src/files/protocol_measure.c \
 	src/files/protocol_place.c \
+	src/files/protocol_print.c \
 	src/files/protocol_read.h \
 	src/files/protocol_shot.c \
 	src/files/refusal.c \
@@ -363,6 +386,13 @@ report_sources = \
 	src/report/next_words.h \
 	src/report/paragraph.c \
 	src/report/paragraph.h \
+	src/report/plan_how.c \
+	src/report/plan_how.h \
+	src/report/plan_json.c \
+	src/report/plan_remarks.c \
+	src/report/plan_text.c \
+	src/report/plan_text.h \
+	src/report/plan_words.c \
 	src/report/players_text.c \
 	src/report/players_text.h \
 	src/report/profile_text.c \
@@ -408,6 +438,7 @@ cli_sources = \
 	src/cli/command_check.c \
 	src/cli/command_fit.c \
 	src/cli/command_guide.c \
+	src/cli/command_plan.c \
 	src/cli/command_protocols.c \
 	src/cli/command_show.c \
 	src/cli/command_simulate.c \
@@ -440,6 +471,8 @@ cli_sources = \
 	src/cli/options.h \
 	src/cli/output.c \
 	src/cli/output.h \
+	src/cli/plan_options.c \
+	src/cli/plan_options.h \
 	src/cli/progress_bar.c \
 	src/cli/progress_bar.h \
 	src/cli/relative.c \

@@ -60,6 +60,8 @@ unit_tests = \
 	tests/unit/test_outline \
 	tests/unit/test_parallel \
 	tests/unit/test_placed_balls \
+	tests/unit/test_plan \
+	tests/unit/test_plan_search \
 	tests/unit/test_play \
 	tests/unit/test_play_angular \
 	tests/unit/test_play_chains \
@@ -73,6 +75,7 @@ unit_tests = \
 	tests/unit/test_profile_file \
 	tests/unit/test_profile_round_trip \
 	tests/unit/test_protocol_file \
+	tests/unit/test_protocol_print \
 	tests/unit/test_random \
 	tests/unit/test_report \
 	tests/unit/test_report_measurement \
@@ -143,6 +146,7 @@ cli_tests = \
 	tests/cli/manual_examples.sh \
 	tests/cli/option_forms.sh \
 	tests/cli/output_file.sh \
+	tests/cli/plan.sh \
 	tests/cli/protocols.sh \
 	tests/cli/round_trip.sh \
 	tests/cli/samples.sh \
@@ -157,11 +161,13 @@ recovery_tests = \
 	tests/recovery/recovery \
 	tests/recovery/recovery_options \
 	tests/recovery/test_next_shot \
+	tests/recovery/test_plan_sessions \
 	tests/recovery/toy
 
 # The same in small, and what is asked of the shipped protocols: part of "make check".
 short_recovery_tests = \
 	tests/recovery/recovery_short \
+	tests/recovery/test_plan_protocols \
 	tests/recovery/test_protocols
 
 # Not tests: programs that measure speed, run by "make bench".

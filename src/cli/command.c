@@ -8,7 +8,7 @@
 const struct command *const *command_table(size_t *count)
 {
 	static const struct command *const commands[] = {
-		&command_protocols, &command_card, &command_guide, &command_check,
+		&command_protocols, &command_plan, &command_card, &command_guide, &command_check,
 		&command_fit, &command_show, &command_simulate,
 	};
 

@@ -35,6 +35,7 @@ extern const struct command command_show;
 extern const struct command command_simulate;
 extern const struct command command_card;
 extern const struct command command_guide;
+extern const struct command command_plan;
 
 /* The commands in the order of help; *count receives their number. */
 const struct command *const *command_table(size_t *count);

@@ -147,3 +147,13 @@ void json_boolean(struct json_writer *writer, const char *key, bool value)
 	begin_value(writer, key);
 	text_add(writer->out, value ? "true" : "false");
 }
+
+void json_verbatim(struct json_writer *writer, const char *key, const char *value)
+{
+	size_t length = strlen(value);
+
+	while (length > 0 && value[length - 1] == '\n')
+		length--;
+	begin_value(writer, key);
+	text_add_bytes(writer->out, value, length);
+}

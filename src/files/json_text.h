@@ -25,5 +25,7 @@ void json_string(struct json_writer *writer, const char *key, const char *value)
 void json_number(struct json_writer *writer, const char *key, double value);
 void json_count(struct json_writer *writer, const char *key, unsigned long long value);
 void json_boolean(struct json_writer *writer, const char *key, bool value);
+/* A value that is JSON text already, as it stands but for line ends behind it. */
+void json_verbatim(struct json_writer *writer, const char *key, const char *value);
 
 #endif

@@ -7,6 +7,7 @@
 #include "../outside/outside_match.h"
 #include "../unit/session_support.h"
 #include "../unit/shot_support.h"
+#include "advise/plan.h"
 #include "base/parallel.h"
 #include "estimate/fit.h"
 #include "estimate/simulate.h"
@@ -14,7 +15,7 @@
 #include "shot/batch.h"
 #include "shot/gradient.h"
 
-/* How fast shots, their derivatives, cushion impacts and a fit are, in processor time and as
+/* How fast shots, their derivatives, cushion impacts, a fit and a plan are, in processor time and as
  * multiples of a plain loop of square roots and divisions on the same machine in the same run, so
  * that numbers of different machines compare. Prints; asserts nothing. */
 
@@ -326,7 +327,8 @@ static void bench_impacts(double operation)
 		printf("%ld of %ld impacts could not be solved\n", failed, count);
 }
 
-static void bench_fit(const char *name, double operation)
+/* Seconds of a fit of a simulated session. */
+static double bench_fit(const char *name, double operation)
 {
 	struct session session = session_default();
 	struct constants centre = constants_centre();
@@ -344,7 +346,7 @@ static void bench_fit(const char *name, double operation)
 	if (fault_list_create(&faults) != STATUS_OK ||
 	    simulate_session(&protocol, &session, &centre, 3, true, &measurement) != STATUS_OK) {
 		printf("memory is out\n");
-		return;
+		return 0.0;
 	}
 	took = seconds();
 	enum status status = fit_run(&input, 1, &options, &result, &faults);
@@ -357,6 +359,33 @@ static void bench_fit(const char *name, double operation)
 	measurement_free(&measurement);
 	protocol_free(&protocol);
 	fault_list_free(&faults);
+	return took;
+}
+
+/* The plan of the default family, all kit but a ramp, 12 strokes, on one processor. */
+static void bench_plan(double operation, double fit)
+{
+	static struct plan plan;
+	struct plan_request request = {.session = session_default(),
+	                               .spreads = {PLAN_SPREAD_SPEED, PLAN_SPREAD_AIM,
+	                                           PLAN_SPREAD_TIP, PLAN_SPREAD_TIP},
+	                               .kit = KIT_TAPE | KIT_WATCH | KIT_SOUND,
+	                               .strokes = 12,
+	                               .candidates = PLAN_CANDIDATES,
+	                               .seed = RANDOM_DEFAULT_SEED,
+	                               .threads = 1};
+	double took = seconds();
+	enum status status;
+
+	plan_knowledge_none(&request.known);
+	for (int q = 0; q < PLAN_QUANTITIES; q++)
+		request.want[q] = plan_quantity_default(q);
+	status = plan_make(&request, &plan);
+	took = seconds() - took;
+	printf("plan of 12 strokes from %d candidates: %s, %.2f s, %.0f million reference "
+	       "operations, %.2f times the fit of `phone`\n",
+	       PLAN_CANDIDATES, status_name(status), took, 1e-6 * took / operation, took / fit);
+	plan_free(&plan);
 }
 
 int main(void)
@@ -370,7 +399,7 @@ int main(void)
 	bench_batch();
 	bench_impacts(operation);
 	bench_fit("full", operation);
-	bench_fit("phone", operation);
+	bench_plan(operation, bench_fit("phone", operation));
 	printf("reference operation again: %.2f ns\n", 1e9 * reference_operation());
 	return 0;
 }

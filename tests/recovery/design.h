@@ -50,6 +50,12 @@ void design_shot_check(const struct shot_design *design, const struct session *s
 bool design_expected_errors(const struct protocol *protocol, const struct session *session,
                             double errors[CONSTANT_COUNT], const char **why);
 
+/* Standard deviation of the logarithm of the grip of ball B relative to that of ball A, the
+ * reference, in a fit with grips, when the tries of every shot are played with A and B by turns as
+ * the cue ball; every third ball grips as it will. */
+bool design_expected_grip(const struct protocol *protocol, const struct session *session,
+                          double *error, const char **why);
+
 /* Strokes that the protocol asks for. */
 size_t design_strokes(const struct protocol *protocol);
 

@@ -34,6 +34,13 @@ static struct stroke_row *repeat_rows(const struct protocol *protocol,
 	return rows;
 }
 
+/* Every second row is played with ball B in place of A as the cue ball. */
+static void play_by_turns(struct stroke_row *rows, size_t count)
+{
+	for (size_t i = 1; i < count; i += 2)
+		rows[i].ball[BALL_CUE] = "B";
+}
+
 /* J'J of the problem at the middle of all priors; size * size, to be freed. NULL on failure. */
 static double *information(struct fit_problem *problem)
 {
@@ -78,9 +85,33 @@ static bool errors_from_information(double *sum, size_t size, double errors[CONS
 	return true;
 }
 
-bool design_expected_errors(const struct protocol *protocol, const struct session *session,
-                            double errors[CONSTANT_COUNT], const char **why)
+/* Standard deviation of the logarithm of the grip of ball B. */
+static bool grip_from_information(const struct fit_problem *problem, double *sum, double *error)
 {
+	size_t size = fit_problem_size(problem);
+	gsl_matrix_view matrix = gsl_matrix_view_array(sum, size, size);
+
+	gsl_set_error_handler_off();
+	if (gsl_linalg_cholesky_decomp1(&matrix.matrix) != 0 ||
+	    gsl_linalg_cholesky_invert(&matrix.matrix) != 0)
+		return false;
+	for (size_t i = 0; i < problem->shared_count; i++) {
+		size_t at = (CONSTANT_COUNT + i) * (size + 1);
+
+		if (problem->shared[i].kind != SHARED_GRIP ||
+		    strcmp(problem->shared[i].shot, "B") != 0)
+			continue;
+		*error = GRIP_SPREAD * sqrt(sum[at]);
+		return true;
+	}
+	return false;
+}
+
+/* The exact session of a protocol, every try of it; with_grip: by turns with balls A and B. */
+static bool solve(const struct protocol *protocol, const struct session *session, bool with_grip,
+                  double *errors, const char **why)
+{
+	const struct fit_options options = {.seed = 1, .wants = {.grips = with_grip}};
 	struct constants centre = constants_centre();
 	struct measurement exact, repeated;
 	struct fit_input input = {&repeated, protocol};
@@ -96,15 +127,18 @@ bool design_expected_errors(const struct protocol *protocol, const struct sessio
 		repeated = exact;
 		repeated.row_count = design_strokes(protocol);
 		repeated.rows = repeat_rows(protocol, &exact);
+		if (repeated.rows != NULL && with_grip)
+			play_by_turns(repeated.rows, repeated.row_count);
 		*why = "a shot cannot be set up, or gives no reading";
-		if (repeated.rows != NULL &&
-		    fit_problem_create(&problem, &input, 1, 1, &faults) == STATUS_OK) {
-			size_t size = fit_problem_size(&problem);
-
+		if (repeated.rows != NULL && fit_problem_create_with(&problem, &input, 1, &options,
+		                                                     &faults) == STATUS_OK) {
 			sum = information(&problem);
-			fit_problem_free(&problem);
 			*why = "the fit cannot be linearised at the design";
-			done = sum != NULL && errors_from_information(sum, size, errors);
+			done = sum != NULL &&
+			       (with_grip ? grip_from_information(&problem, sum, errors)
+			                  : errors_from_information(
+						sum, fit_problem_size(&problem), errors));
+			fit_problem_free(&problem);
 		}
 		free(sum);
 		free(repeated.rows);
@@ -112,4 +146,16 @@ bool design_expected_errors(const struct protocol *protocol, const struct sessio
 	}
 	fault_list_free(&faults);
 	return done;
+}
+
+bool design_expected_errors(const struct protocol *protocol, const struct session *session,
+                            double errors[CONSTANT_COUNT], const char **why)
+{
+	return solve(protocol, session, false, errors, why);
+}
+
+bool design_expected_grip(const struct protocol *protocol, const struct session *session,
+                          double *error, const char **why)
+{
+	return solve(protocol, session, true, error, why);
 }
