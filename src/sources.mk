@@ -163,12 +163,16 @@ estimate_sources = \
 	src/estimate/fit_build.c \
 	src/estimate/fit_candidates.c \
 	src/estimate/fit_candidates.h \
+	src/estimate/fit_candidates_work.c \
 	src/estimate/fit_end.c \
 	src/estimate/fit_end.h \
+	src/estimate/fit_evidence.c \
 	src/estimate/fit_extras.c \
 	src/estimate/fit_extras.h \
 	src/estimate/fit_extras_known.c \
 	src/estimate/fit_extras_known.h \
+	src/estimate/fit_hops.c \
+	src/estimate/fit_hops.h \
 	src/estimate/fit_joint.c \
 	src/estimate/fit_joint.h \
 	src/estimate/fit_lines.c \
@@ -178,6 +182,7 @@ estimate_sources = \
 	src/estimate/fit_players.h \
 	src/estimate/fit_problem.c \
 	src/estimate/fit_problem.h \
+	src/estimate/fit_sample.c \
 	src/estimate/fit_search.c \
 	src/estimate/fit_search.h \
 	src/estimate/fit_snapshot.c \
@@ -223,6 +228,7 @@ estimate_sources = \
 	src/estimate/stroke_gradient.c \
 	src/estimate/stroke_gradient.h \
 	src/estimate/stroke_mixture.c \
+	src/estimate/stroke_mixture_log.c \
 	src/estimate/stroke_mixture.h \
 	src/estimate/stroke_model.c \
 	src/estimate/stroke_model.h \
@@ -307,6 +313,7 @@ files_sources = \
 	src/files/profile_file.c \
 	src/files/profile_file.h \
 	src/files/profile_fit.c \
+	src/files/profile_player.c \
 	src/files/profile_print.c \
 	src/files/profile_rails.c \
 	src/files/profile_read.h \
@@ -382,6 +389,8 @@ report_sources = \
 	src/report/measurement_summary.h \
 	src/report/measurement_text.c \
 	src/report/measurement_text.h \
+	src/report/nap_text.c \
+	src/report/nap_text.h \
 	src/report/next_words.c \
 	src/report/next_words.h \
 	src/report/paragraph.c \
@@ -393,6 +402,8 @@ report_sources = \
 	src/report/plan_text.c \
 	src/report/plan_text.h \
 	src/report/plan_words.c \
+	src/report/players_json.c \
+	src/report/players_json.h \
 	src/report/players_text.c \
 	src/report/players_text.h \
 	src/report/profile_text.c \

@@ -110,6 +110,7 @@ reference_tests = \
 	tests/reference/test_cushion_slopes \
 	tests/reference/test_flight \
 	tests/reference/test_least_squares \
+	tests/reference/test_nap \
 	tests/reference/test_robust \
 	tests/reference/test_roots \
 	tests/reference/test_sessions \
@@ -172,7 +173,8 @@ short_recovery_tests = \
 
 # Not tests: programs that measure speed, run by "make bench".
 bench_programs = \
-	tests/bench/bench
+	tests/bench/bench \
+	tests/bench/scale
 
 # Tools for who works on the project, each built by name: make tests/recovery/protocol_report.
 tool_programs = \

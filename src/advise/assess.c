@@ -192,6 +192,8 @@ static void fill_terms(const struct fit_result *fit, struct profile *profile)
 	profile->slope = fit->slope;
 	profile->has_liveliness_fall = fit->has_liveliness_fall;
 	profile->liveliness_fall = fit->liveliness_fall;
+	profile->has_nap = fit->has_nap;
+	profile->nap = fit->nap;
 	profile->has_rails = fit->has_rails;
 	profile->rails = fit->rails;
 }
@@ -256,6 +258,38 @@ static bool fill_sources(const struct fit_input *inputs, size_t input_count,
 		       sizeof source->protocol_sha256);
 		if (source->file == NULL || source->protocol == NULL)
 			return false;
+	}
+	return true;
+}
+
+/* How the players strike, where that was asked for; a factor on speeds in place of its logarithm. */
+static bool fill_players(const struct fit_input *inputs, const struct fit_result *fit,
+                         struct profile *profile)
+{
+	profile->players =
+	    arena_allocate(profile->arena, (fit->player_count + 1) * sizeof *profile->players);
+	if (profile->players == NULL)
+		return false;
+	profile->player_count = fit->player_count;
+	for (size_t i = 0; i < fit->player_count; i++) {
+		const struct fit_player *from = &fit->players[i];
+		struct profile_player *to = &profile->players[i];
+		struct interval *factor = &to->offset[PLAYER_SPEED_FACTOR];
+
+		to->name = keep(profile->arena, from->name);
+		to->file = keep(profile->arena, inputs[from->input].measurement->file);
+		if (to->name == NULL || to->file == NULL)
+			return false;
+		for (int k = 0; k < PLAYER_SPREADS; k++)
+			if (from->spread[k].told)
+				to->spread[k] = (struct profile_spread){
+				    true, from->spread[k].tries, from->spread[k].value,
+				    from->spread[k].low95, from->spread[k].high95};
+		memcpy(to->offset, from->offset, sizeof to->offset);
+		factor->value = exp(factor->value);
+		factor->standard_error *= factor->value;
+		factor->low95 = exp(factor->low95);
+		factor->high95 = exp(factor->high95);
 	}
 	return true;
 }
@@ -325,6 +359,7 @@ enum status assess_fit(const struct fit_input *inputs, size_t input_count,
 	    profile->stop_reason != NULL && fill_correlation(fit, profile) &&
 	    fill_balls(inputs, input_count, profile) &&
 	    fill_sources(inputs, input_count, profile) && fill_set_aside(fit, profile) &&
+	    fill_players(inputs, fit, profile) &&
 	    fill_notes(inputs, input_count, profile)) {
 		fill_grips(fit, profile);
 		return STATUS_OK;

@@ -39,6 +39,12 @@ static enum status read_options(struct job *job)
 		status = command_complain(invocation, "the variable SOURCE_DATE_EPOCH is not a number of "
 		                                      "seconds since 1970; correct or unset it");
 	job->output = options_value(&invocation->options, "output");
+	if (status == STATUS_OK && options_has(&invocation->options, "nap") &&
+	    options_has(&invocation->options, "slope"))
+		status = command_complain(invocation,
+		                          "--nap and --slope are not told apart by how balls roll; leave "
+		                          "--slope out where the table was levelled, --nap where the "
+		                          "cloth has none");
 	return status;
 }
 
@@ -203,6 +209,7 @@ static struct fit_wants read_wants(const struct job *job)
 		.grips = options_has(options, "grips"),
 		.per_rail = options_has(options, "per-rail"),
 		.player = options_has(options, "player"),
+		.nap = options_has(options, "nap"),
 	};
 }
 
@@ -211,7 +218,8 @@ static enum status fit(struct job *job)
 	const struct messages *messages = &job->invocation->messages;
 	struct progress_bar bar;
 	struct progress progress;
-	struct fit_options options = {job->seed, &progress, read_wants(job)};
+	struct fit_options options = {
+	    .seed = job->seed, .progress = &progress, .wants = read_wants(job)};
 	struct fit_result result;
 	struct fault_list faults;
 	enum status status = fault_list_create(&faults);
@@ -253,6 +261,7 @@ static const struct option_rule rules[] = {
 	{0, "liveliness-with-speed", NULL, "fit what the cushions lose with speed, too (trial)", false},
 	{0, "grips", NULL, "fit the grip of each ball label but the reference's, too", false},
 	{0, "per-rail", NULL, "fit how each rail differs from the mean of the four, too (trial)", false},
+	{0, "nap", NULL, "fit how the nap of the cloth pushes rolling balls, too", false},
 	{0, "player", NULL, "tell how well the players repeat and how far off they strike", false},
 	{0, "seed", "N", "seed of the search (default 1)", false},
 	{0, NULL, NULL, NULL, false},
@@ -262,7 +271,7 @@ const struct command command_fit = {
 	.name = "fit",
 	.summary = "estimates the constants of a table from measurement files",
 	.usage = "restpoint fit FILE.csv... [--protocol=P] [-o PROFILE.json] [--slope] "
-			 "[--liveliness-with-speed] [--grips] [--per-rail] [--player] [--seed=N] [--json]",
+			 "[--liveliness-with-speed] [--grips] [--per-rail] [--nap] [--player] [--seed=N] [--json]",
 	.purpose = "Estimates the physical constants of a table and its balls from measurement files; "
 			   "several files of one table are fitted together. Prints how the table plays in "
 			   "players' terms, then the constants, each with its 95 % interval, and for what is "

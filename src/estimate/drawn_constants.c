@@ -73,7 +73,7 @@ enum status drawn_constants_take(struct fit_problem *problem, const double *x,
                                  struct fit_result *result)
 {
 	struct posterior posterior;
-	enum status status = posterior_draw(problem, x, 0, &posterior);
+	enum status status = posterior_draw(problem, x, problem->threads, &posterior);
 
 	if (status == STATUS_OK) {
 		status = take_draws(problem, &posterior, result);

@@ -80,6 +80,13 @@ static size_t mark_edge(struct fit_problem *problem, const double *ahead, const 
 	return 1;
 }
 
+double edge_strokes_accepted(const struct fit_problem *problem)
+{
+	return problem->stroke_count > FIT_LARGE
+	           ? EDGE_ACCEPTED_OF_MANY * (double)fit_problem_size(problem)
+	           : EDGE_ACCEPTED;
+}
+
 size_t edge_strokes_set_aside(struct fit_problem *problem, const double *x,
                               const double *covariance, const char **reasons,
                               double *promise)
@@ -96,7 +103,7 @@ size_t edge_strokes_set_aside(struct fit_problem *problem, const double *x,
 	ahead = step + size;
 	behind = ahead + size;
 	if (wished_step(problem, x, covariance, space, step, promise) &&
-	    *promise > EDGE_ACCEPTED) {
+	    *promise > edge_strokes_accepted(problem)) {
 		for (size_t j = 0; j < size; j++) {
 			ahead[j] = x[j] + step[j];
 			behind[j] = x[j] - step[j];

@@ -17,15 +17,19 @@
 #include "estimate/set_aside.h"
 
 #define ASIDE_ROUNDS 12
-#define EDGE_ROUNDS 4
+#define EDGE_ROUNDS 4   /* and one more for each EDGE_AMONG strokes */
+#define EDGE_AMONG 25
 
 /* Runs; where edges between courses of the balls are in the way, sets those strokes aside and runs
  * on from there. */
 static enum status run(struct fit_problem *problem, const char **reasons, struct fit_end *end)
 {
 	enum status status = fit_end_run(problem, 0, end);
+	/* Where strokes are many their sum is accepted (edge_strokes_accepted). */
+	size_t many = problem->stroke_count < FIT_LARGE ? problem->stroke_count : FIT_LARGE;
+	size_t rounds = EDGE_ROUNDS + many / EDGE_AMONG;
 
-	for (int round = 0; round < EDGE_ROUNDS && status == STATUS_OK; round++) {
+	for (size_t round = 0; round < rounds && status == STATUS_OK; round++) {
 		double promise;
 
 		if (end->result.stop != LEAST_SQUARES_NO_PROGRESS || !end->result.covariance_known ||
@@ -33,7 +37,7 @@ static enum status run(struct fit_problem *problem, const char **reasons, struct
 			break;
 		if (edge_strokes_set_aside(problem, end->x, end->covariance, reasons, &promise) ==
 		    0) {
-			if (promise <= EDGE_ACCEPTED)
+			if (promise <= edge_strokes_accepted(problem))
 				end->result.stop = LEAST_SQUARES_CONVERGED;
 			break;
 		}

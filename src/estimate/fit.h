@@ -32,12 +32,14 @@ struct fit_wants {
 	bool grips;                 /* of each ball label but the reference's */
 	bool per_rail;              /* liveliness and grip of each rail about those of all */
 	bool player;                /* tell how the players strike; changes nothing of the fit */
+	bool nap;                   /* its push on rolling balls; not with slope, which looks alike */
 };
 
 struct fit_options {
 	uint64_t seed;                   /* for the search of a stroke by draws */
 	const struct progress *progress; /* may be NULL */
 	struct fit_wants wants;
+	unsigned threads; /* as in base/parallel.h; does not change the result */
 };
 
 /* The grip of a ball by its label. */
@@ -127,6 +129,8 @@ struct fit_result {
 	struct fit_line *lines;
 	bool has_liveliness_fall;
 	struct estimate liveliness_fall;
+	bool has_nap;
+	struct estimate nap;             /* over g, toward the foot */
 	size_t grip_count;
 	struct fit_grip *grips;
 	bool has_rails;                  /* the constants of the cushions are then the rails' means */

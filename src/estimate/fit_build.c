@@ -6,6 +6,7 @@
 
 #include "base/number.h"
 #include "estimate/fit_problem.h"
+#include "physics/cushion.h"
 
 /* Builds a fit problem from files: which rows are used, what they share, what is wrong. */
 
@@ -175,6 +176,7 @@ static bool share_table(struct fit_problem *problem, struct stroke_case *stroke,
 		stroke->parameter[kind] = -1;
 		if (((slope && wants->slope) ||
 		     (kind == SHARED_FALL && wants->liveliness_with_speed) ||
+		     (kind == SHARED_NAP && wants->nap) ||
 		     (kind >= SHARED_RAIL_LIVELINESS && wants->per_rail)) &&
 		    !share_table_unknown(problem, stroke, kind, parameter))
 			return false;
@@ -226,6 +228,7 @@ static bool add_row(struct fit_problem *problem, size_t input, const struct stro
 	stroke->scene.mask = stroke_readings_mask(&stroke->readings);
 	observe_need(design, stroke->scene.mask, &stroke->scene.need);
 	stroke->used = true;
+	stroke->tolerance = CUSHION_TOLERANCE;
 	stroke->stream = problem->stroke_count;
 	problem->stroke_count++;
 	return share(problem, stroke, input) && share_table(problem, stroke, input);
@@ -250,6 +253,13 @@ static void add_empty_fault(const struct fit_input *input, struct fault_list *fa
 	                      .next = "fill in where balls stopped or touched the rails"};
 
 	fault_list_add(faults, &fault);
+}
+
+/* Tells the strokes how many they are. */
+static void tell_many(struct fit_problem *problem)
+{
+	for (size_t i = 0; i < problem->stroke_count; i++)
+		problem->strokes[i].of_many = problem->stroke_count > FIT_LARGE;
 }
 
 static bool add_rows(struct fit_problem *problem, struct fault_list *faults)
@@ -285,6 +295,7 @@ enum status fit_problem_create_with(struct fit_problem *problem, const struct fi
 	                                .input_count = input_count,
 	                                .seed = options->seed,
 	                                .wants = options->wants,
+	                                .threads = options->threads,
 	                                .progress_to = 1.0};
 	problem->strokes = calloc(rows + 1, sizeof *problem->strokes);
 	if (problem->arena == NULL || problem->strokes == NULL) {
@@ -293,6 +304,7 @@ enum status fit_problem_create_with(struct fit_problem *problem, const struct fi
 	}
 	check_tables(inputs, input_count, faults);
 	built = add_rows(problem, faults);
+	tell_many(problem);
 	if (built && problem->stroke_count == 0 && faults->count == before)
 		add_empty_fault(&inputs[0], faults);
 	problem->latest = calloc(fit_problem_size(problem), sizeof *problem->latest);

@@ -7,6 +7,9 @@
 
 #include "estimate/fit_joint.h"
 
+/* Of cushion impacts, while readings have little weight. */
+#define ROUGH_TOLERANCE 1e-4
+
 /* Random streams of the draws of own unknowns, apart from all others of the search. */
 #define STREAM_RUN (UINT64_C(1) << 32)
 
@@ -78,14 +81,23 @@ void candidates_store(const struct search *search, double marginal, struct candi
 		       sizeof candidate->own[i]);
 }
 
-enum status candidates_run(struct search *search, double share, size_t iterations, size_t draws,
-                       double *cost)
+void candidates_copy(const struct search *search, const struct candidate *from,
+                     struct candidate *to)
 {
+	to->marginal = from->marginal;
+	memcpy(to->x, from->x, search->size * sizeof(double));
+	memcpy(to->own, from->own, search->problem->stroke_count * sizeof *to->own);
+}
+
+enum status candidates_run(struct search *search, const struct candidate_run *run, double *cost)
+{
+	double share = run->share;
 	struct fit_joint_plan plan = {.share = share,
-	                              .tolerance = share < 0.5 ? 1e-5 : 1e-6,
-	                              .iterations = iterations,
-	                              .draws = draws,
-	                              .stream = ++search->runs * STREAM_RUN,
+	                              .tolerance =
+	                                  share < 0.5 ? ROUGH_TOLERANCE : FIT_SEARCH_TOLERANCE,
+	                              .iterations = run->iterations,
+	                              .draws = run->draws,
+	                              .stream = run->stream * STREAM_RUN,
 	                              .gain = share < 0.05 ? 0.3 : 0.05};
 
 	return fit_joint_run(search->problem, &plan, search->end->x, cost);

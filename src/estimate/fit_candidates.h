@@ -27,7 +27,6 @@ struct search {
 	struct candidate *candidates;
 	double *x_space;
 	double (*own_space)[OWN_UNKNOWNS];
-	uint64_t runs; /* so far */
 };
 
 /* Room for `count` candidates of a problem, all at HUGE_VAL. False when memory is out; else release
@@ -46,8 +45,26 @@ void candidates_tell(const struct search *search, double done);
 void candidates_load(struct search *search, const struct candidate *candidate);
 void candidates_store(const struct search *search, double marginal, struct candidate *candidate);
 
-/* Runs from the state at hand (estimate/fit_joint.h) at a share of the readings' weights. */
-enum status candidates_run(struct search *search, double share, size_t iterations, size_t draws,
-                           double *cost);
+void candidates_copy(const struct search *search, const struct candidate *from,
+                     struct candidate *to);
+
+/* How a run goes (estimate/fit_joint.h). */
+struct candidate_run {
+	double share; /* of the readings' weights */
+	size_t iterations, draws;
+	uint64_t stream; /* of random numbers; another one for each run */
+};
+
+/* Runs from the state at hand. */
+enum status candidates_run(struct search *search, const struct candidate_run *run, double *cost);
+
+/* Does work for each index below count, shared among several threads, each with a problem of its
+ * own that stands for search->problem: worker is a search of no candidates but those of `search`,
+ * of which a piece of work may change its own only. The result does not depend on the number of
+ * threads. STATUS_OK, STATUS_SYSTEM, or what a piece of work returned, the first by index. */
+enum status candidates_share_work(struct search *search, size_t count,
+                                  enum status (*work)(struct search *worker, size_t index,
+                                                      void *context),
+                                  void *context);
 
 #endif

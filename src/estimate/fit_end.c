@@ -4,6 +4,8 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "physics/cushion.h"
+
 #define SEARCH_ROUNDS 5
 /* Chi-square that may be left to gain: it shifts no constant by more than a sixth of its standard
  * error. Less cannot be asked for: a stroke whose best unknowns lie on the edge between two orders
@@ -36,8 +38,15 @@ enum status fit_end_run(struct fit_problem *problem, size_t iterations, struct f
 	                                        .gradient_tolerance = 1e-5,
 	                                        .progress = problem->progress};
 
+	enum status status;
+
 	problem->latest[0] = HUGE_VAL;
-	return least_squares_fit(&squares, &options, end->x, end->covariance, &end->result);
+	/* Of many strokes the draws find the middle anew: the last digits are not worth their time. */
+	if (problem->stroke_count > FIT_LARGE)
+		fit_problem_set_tolerance(problem, FIT_SEARCH_TOLERANCE);
+	status = least_squares_fit(&squares, &options, end->x, end->covariance, &end->result);
+	fit_problem_set_tolerance(problem, CUSHION_TOLERANCE);
+	return status;
 }
 
 enum status fit_end_run_searching(struct fit_problem *problem, size_t iterations,

@@ -68,14 +68,23 @@ static double rails_log_prior(const struct fit_problem *problem, int first, cons
 	return most + log(sum) + 0.5 * squares;
 }
 
+/* What an unknown stands at; 0 when it is not fitted. */
+static double extra_at(const struct fit_problem *problem, const double *x, int kind)
+{
+	size_t place = place_of(problem, kind);
+
+	return place > 0 ? x[place] : 0.0;
+}
+
 static bool ball_stops(const struct fit_problem *problem, const double *x)
 {
 	struct constants constants = {.terms = {0.0}};
 
 	for (int id = 0; id < CONSTANT_COUNT; id++)
 		constants.value[id] = prior_value((enum constant_id)id, x[id]);
-	constants.terms.slope_long = SLOPE_SPREAD * x[place_of(problem, SHARED_SLOPE_LONG)];
-	constants.terms.slope_short = SLOPE_SPREAD * x[place_of(problem, SHARED_SLOPE_SHORT)];
+	constants.terms.slope_long = SLOPE_SPREAD * extra_at(problem, x, SHARED_SLOPE_LONG);
+	constants.terms.slope_short = SLOPE_SPREAD * extra_at(problem, x, SHARED_SLOPE_SHORT);
+	constants.terms.nap_long = NAP_SPREAD * extra_at(problem, x, SHARED_NAP);
 	return slope_stops(&constants);
 }
 
@@ -83,7 +92,7 @@ double fit_extras_log_prior(const struct fit_problem *problem, const double *x, 
 {
 	double sum = 0.0;
 
-	if (problem->wants.slope && !ball_stops(problem, x))
+	if ((problem->wants.slope || problem->wants.nap) && !ball_stops(problem, x))
 		return -HUGE_VAL;
 	if (problem->wants.liveliness_with_speed) {
 		double fall = x[place_of(problem, SHARED_FALL)];
@@ -100,16 +109,15 @@ double fit_extras_log_prior(const struct fit_problem *problem, const double *x, 
 
 void fit_extras_step_inside(const struct fit_problem *problem, double *x)
 {
-	size_t along = place_of(problem, SHARED_SLOPE_LONG);
-	size_t across = place_of(problem, SHARED_SLOPE_SHORT);
+	static const int driving[] = {SHARED_SLOPE_LONG, SHARED_SLOPE_SHORT, SHARED_NAP};
 	size_t fall = place_of(problem, SHARED_FALL);
 
 	if (problem->wants.liveliness_with_speed)
 		x[fall] = fmin(FALL_MOST / FALL_SPREAD - INSIDE, fmax(x[fall], INSIDE));
-	while (problem->wants.slope && !ball_stops(problem, x)) {
-		x[along] *= 0.9;
-		x[across] *= 0.9;
-	}
+	while ((problem->wants.slope || problem->wants.nap) && !ball_stops(problem, x))
+		for (int k = 0; k < 3; k++)
+			if (place_of(problem, driving[k]) > 0)
+				x[place_of(problem, driving[k])] *= 0.9;
 }
 
 double fit_extras_taken(const struct fit_problem *problem, const double *covariance)

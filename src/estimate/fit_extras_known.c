@@ -104,14 +104,14 @@ static struct estimate conclude_factor(const struct drawn *drawn, double prior_d
 	                drawn->deviation > WEAK_ABOVE, prior);
 }
 
-static struct estimate conclude_slope(const struct drawn *drawn)
+/* A number that may be negative, of a normal prior about 0. */
+static struct estimate conclude_signed(const struct drawn *drawn, double spread)
 {
-	struct interval prior = {0.0, SLOPE_SPREAD, -NORMAL_975 * SLOPE_SPREAD,
-	                         NORMAL_975 * SLOPE_SPREAD};
+	struct interval prior = {0.0, spread, -NORMAL_975 * spread, NORMAL_975 * spread};
 	struct interval found = drawn_interval(drawn);
-	double size = fmax(fabs(found.value), SLOPE_SPREAD);
+	double size = fmax(fabs(found.value), spread);
 
-	return conclude(found, 1.0 - drawn->deviation / SLOPE_SPREAD,
+	return conclude(found, 1.0 - drawn->deviation / spread,
 	                drawn->deviation > WEAK_ABOVE * size, prior);
 }
 
@@ -240,15 +240,23 @@ static void fill_slope(const struct fit_problem *problem, struct drawn *drawn,
 
 	result->has_slope = true;
 	drawn_column(result, along, SLOPE_SPREAD, drawn);
-	slope->along = conclude_slope(drawn);
+	slope->along = conclude_signed(drawn, SLOPE_SPREAD);
 	slopes.mean_along = drawn->mean / SLOPE_SPREAD;
 	drawn_column(result, across, SLOPE_SPREAD, drawn);
-	slope->across = conclude_slope(drawn);
+	slope->across = conclude_signed(drawn, SLOPE_SPREAD);
 	slopes.mean_across = drawn->mean / SLOPE_SPREAD;
 	fill_steepness(&slopes, drawn, slope);
 	slope->has_direction = profile_slope_points(&slope->steepness);
 	if (slope->has_direction)
 		fill_direction(&slopes, drawn, slope);
+}
+
+static void fill_nap(const struct fit_problem *problem, struct drawn *drawn,
+                     struct fit_result *result)
+{
+	result->has_nap = true;
+	drawn_column(result, fit_extras_column(problem, SHARED_NAP), NAP_SPREAD, drawn);
+	result->nap = conclude_signed(drawn, NAP_SPREAD);
 }
 
 static bool fill_grips(const struct fit_problem *problem, struct drawn *drawn,
@@ -343,6 +351,8 @@ bool fit_extras_known(const struct fit_problem *problem, const double *x, size_t
 		enlarge(problem, draws, result);
 	if (good && wants->slope)
 		fill_slope(problem, &drawn, result);
+	if (good && wants->nap)
+		fill_nap(problem, &drawn, result);
 	for (size_t i = 0; good && i < problem->shared_count; i++)
 		if (problem->shared[i].kind == SHARED_FALL)
 			fill_fall(problem, x[CONSTANT_COUNT + i], &drawn, result);

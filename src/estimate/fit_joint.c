@@ -29,7 +29,7 @@
 struct attempt {
 	double own[OWN_UNKNOWNS];
 	double residuals[RESIDUALS_MAX]; /* of full weight */
-	struct shot_record record;
+	unsigned impacts[BALL_ROLES]; /* on rails */
 	double loss;
 	double step[OWN_ACTIVE];
 	double change; /* squared change of the scaled residuals that was foretold */
@@ -45,6 +45,7 @@ struct joint {
 	double *x;
 	double *trial, *step, *gradient, *matrix;
 	double *losses; /* of the strokes, at the accepted state */
+	double *promises; /* of the strokes, by the step tried last */
 	struct attempt *attempts;
 };
 
@@ -66,12 +67,14 @@ static bool joint_create(struct joint *joint, struct fit_problem *problem,
 	                        .root = sqrt(plan->share),
 	                        .x = x,
 	                        .trial = calloc(size * (size + 3), sizeof(double)),
-	                        .losses = calloc(strokes + 1, sizeof(double)),
+	                        .losses = calloc(2 * strokes + 1, sizeof(double)),
 	                        .attempts = calloc(strokes + 1, sizeof(struct attempt))};
 	if (joint->trial == NULL || joint->losses == NULL || joint->attempts == NULL) {
 		joint_free(joint);
 		return false;
 	}
+	fit_problem_set_tolerance(problem, plan->tolerance);
+	joint->promises = joint->losses + strokes;
 	joint->step = joint->trial + size;
 	joint->gradient = joint->step + size;
 	joint->matrix = joint->gradient + size;
@@ -116,12 +119,13 @@ static void attempt_play(const struct joint *joint, const struct stroke_case *st
                          const double *x, struct attempt *attempt)
 {
 	struct stroke_point point = fit_problem_point(stroke, x);
+	struct shot_record record;
 	double cost, slope;
 
 	attempt->loss = HUGE_VAL;
-	if (!stroke_case_residuals_to(stroke, &point, attempt->own, joint->plan->tolerance,
-	                              attempt->residuals, &attempt->record))
+	if (!stroke_case_residuals(stroke, &point, attempt->own, attempt->residuals, &record))
 		return;
+	memcpy(attempt->impacts, record.impacts, sizeof attempt->impacts);
 	cost = joint->plan->share *
 	           sum_squares(attempt->residuals, stroke->readings.residual_count) +
 	       sum_squares(attempt->own, OWN_UNKNOWNS);
@@ -154,7 +158,7 @@ static bool still_linear(const struct stroke_case *stroke, const struct attempt 
 	    !(attempt->miss <= REUSE_SHARE * attempt->change + REUSE_MISS))
 		return false;
 	other.scene = stroke->scene;
-	stroke_case_choose_active(&other, &attempt->record);
+	stroke_case_choose_active(&other, attempt->impacts);
 	return other.active_count == stroke->active_count &&
 	       memcmp(other.active, stroke->active,
 	              (size_t)other.active_count * sizeof other.active[0]) == 0;
@@ -165,7 +169,7 @@ static bool linearise(const struct joint *joint, struct stroke_case *stroke,
 {
 	struct stroke_point point = fit_problem_point(stroke, joint->x);
 
-	stroke_case_choose_active(stroke, &attempt->record);
+	stroke_case_choose_active(stroke, attempt->impacts);
 	if (!stroke_gradient_fill(stroke, &point, true))
 		return false;
 	for (size_t i = 0; i < stroke->readings.residual_count; i++) {
@@ -224,9 +228,25 @@ static double attempt_step(struct joint *joint, size_t index, double damping)
 
 /* --- all of them -------------------------------------------------------------------------------- */
 
+/* A round of all strokes. */
+struct round {
+	struct joint *joint;
+	double damping;
+	double *promises; /* of the strokes */
+};
+
+static bool step_one(size_t number, void *context)
+{
+	const struct round *round = context;
+
+	round->promises[number] = attempt_step(round->joint, number, round->damping);
+	return true;
+}
+
 /* Tries the step of that damping; returns the cost there. *promise: that of the linear problem. */
 static double try_step(struct joint *joint, double damping, double *promise)
 {
+	struct round round = {joint, damping, joint->promises};
 	double cost;
 
 	joint_system_fill(joint->problem, joint->x, damping, joint->matrix, joint->gradient);
@@ -237,43 +257,58 @@ static double try_step(struct joint *joint, double damping, double *promise)
 	for (size_t j = 0; j < joint->size; j++)
 		joint->trial[j] = joint->x[j] + joint->step[j];
 	cost = *promise = prior_cost(joint, joint->trial);
-	for (size_t i = 0; i < joint->problem->stroke_count; i++) {
-		if (!joint->problem->strokes[i].used)
-			continue;
-		*promise += attempt_step(joint, i, damping);
-		cost += joint->attempts[i].loss;
-	}
+	if (!fit_problem_each(joint->problem, step_one, &round))
+		return HUGE_VAL;
+	for (size_t i = 0; i < joint->problem->stroke_count; i++)
+		if (joint->problem->strokes[i].used) {
+			*promise += joint->promises[i];
+			cost += joint->attempts[i].loss;
+		}
 	return cost;
+}
+
+static bool accept_one(size_t number, void *context)
+{
+	return attempt_accept(context, number);
 }
 
 static bool accept_all(struct joint *joint)
 {
-	for (size_t i = 0; i < joint->problem->stroke_count; i++)
-		if (joint->problem->strokes[i].used && !attempt_accept(joint, i))
-			return false;
-	return true;
+	return fit_problem_each(joint->problem, accept_one, joint);
+}
+
+static bool start_one(size_t number, void *context)
+{
+	struct joint *joint = context;
+	struct stroke_case *stroke = &joint->problem->strokes[number];
+	struct attempt *attempt = &joint->attempts[number];
+
+	attempt_play(joint, stroke, joint->x, attempt);
+	if (attempt->loss > SUSPECT * (double)stroke->readings.count)
+		attempt_draw(joint, stroke, attempt);
+	return isfinite(attempt->loss);
 }
 
 /* Plays every stroke at the start and linearises it. */
 static double start_cost(struct joint *joint)
 {
 	double cost = prior_cost(joint, joint->x);
+	bool started;
 
 	for (size_t i = 0; i < joint->problem->stroke_count; i++) {
-		struct stroke_case *stroke = &joint->problem->strokes[i];
 		struct attempt *attempt = &joint->attempts[i];
 
-		memcpy(attempt->own, stroke->own, sizeof attempt->own);
-		if (stroke->used) {
-			attempt_play(joint, stroke, joint->x, attempt);
-			if (attempt->loss > SUSPECT * (double)stroke->readings.count)
-				attempt_draw(joint, stroke, attempt);
-			cost += attempt->loss;
-		}
+		memcpy(attempt->own, joint->problem->strokes[i].own, sizeof attempt->own);
 		attempt->reuses = REUSES;
-		memcpy(stroke->trial_own, attempt->own, sizeof stroke->trial_own);
 	}
-	return isfinite(cost) && accept_all(joint) ? cost : HUGE_VAL;
+	started = fit_problem_each(joint->problem, start_one, joint);
+	for (size_t i = 0; i < joint->problem->stroke_count; i++) {
+		struct stroke_case *stroke = &joint->problem->strokes[i];
+
+		memcpy(stroke->trial_own, joint->attempts[i].own, sizeof stroke->trial_own);
+		cost += stroke->used ? joint->attempts[i].loss : 0.0;
+	}
+	return started && isfinite(cost) && accept_all(joint) ? cost : HUGE_VAL;
 }
 
 static void iterate(struct joint *joint, double *cost)
@@ -304,6 +339,7 @@ static void iterate(struct joint *joint, double *cost)
 /* Leaves the strokes at the end of the run, without the scaled linearisation. */
 static void keep_strokes(struct fit_problem *problem)
 {
+	fit_problem_set_tolerance(problem, CUSHION_TOLERANCE);
 	for (size_t i = 0; i < problem->stroke_count; i++) {
 		struct stroke_case *stroke = &problem->strokes[i];
 
@@ -331,7 +367,7 @@ enum status fit_joint_run(struct fit_problem *problem, const struct fit_joint_pl
 
 enum status fit_joint_precision(struct fit_problem *problem, const double *x, double *precision)
 {
-	static const struct fit_joint_plan plan = {.share = 1.0, .tolerance = CUSHION_TOLERANCE};
+	static const struct fit_joint_plan plan = {.share = 1.0, .tolerance = FIT_SEARCH_TOLERANCE};
 	struct joint joint;
 	enum status status = STATUS_NOT_CONVERGED;
 

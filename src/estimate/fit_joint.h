@@ -15,7 +15,7 @@
 
 struct fit_joint_plan {
 	double share;      /* of each reading's weight (inverse variance), in (0, 1] */
-	double tolerance;  /* of cushion impacts (physics/cushion.h) while steps are only compared */
+	double tolerance;  /* of cushion impacts (physics/cushion.h) */
 	size_t iterations; /* at most */
 	size_t draws;      /* of a stroke's own unknowns, where it is unlikely at the start */
 	uint64_t stream;   /* of random numbers for them, under the problem's seed */

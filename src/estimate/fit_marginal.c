@@ -2,9 +2,11 @@
 #include "estimate/fit_search.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "estimate/own_space.h"
+#include "physics/cushion.h"
 
 #define SETTLED 0.01   /* cost that a further step promises */
 #define SETTLE_STEPS 6
@@ -54,6 +56,37 @@ static double stroke_marginal(struct stroke_case *stroke, const double *x)
 	return loss + own_space_log_determinant(stroke);
 }
 
+/* The marginals of all strokes under way. */
+struct marginals {
+	struct fit_problem *problem;
+	const double *x;
+	double *strokes;
+};
+
+static bool take_marginal(size_t number, void *context)
+{
+	const struct marginals *marginals = context;
+
+	marginals->strokes[number] =
+	    stroke_marginal(&marginals->problem->strokes[number], marginals->x);
+	return true;
+}
+
+/* Of all strokes in use; HUGE_VAL also when memory is out. */
+static double sum_strokes(struct fit_problem *problem, const double *x)
+{
+	struct marginals marginals = {problem, x, calloc(problem->stroke_count + 1, sizeof(double))};
+	double sum = HUGE_VAL;
+
+	if (marginals.strokes != NULL && fit_problem_each(problem, take_marginal, &marginals)) {
+		sum = 0.0;
+		for (size_t i = 0; i < problem->stroke_count; i++)
+			sum += marginals.strokes[i];
+	}
+	free(marginals.strokes);
+	return sum;
+}
+
 double fit_marginal(struct fit_problem *problem, const double *x)
 {
 	double sum = 0.0;
@@ -65,9 +98,9 @@ double fit_marginal(struct fit_problem *problem, const double *x)
 
 		sum += excess * excess;
 	}
-	for (size_t i = 0; i < problem->stroke_count; i++)
-		if (problem->strokes[i].used)
-			sum += stroke_marginal(&problem->strokes[i], x);
+	fit_problem_set_tolerance(problem, FIT_SEARCH_TOLERANCE);
+	sum += sum_strokes(problem, x);
+	fit_problem_set_tolerance(problem, CUSHION_TOLERANCE);
 	problem->latest[0] = HUGE_VAL;
 	return sum;
 }

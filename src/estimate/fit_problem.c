@@ -2,16 +2,20 @@
 #include "estimate/fit_problem.h"
 
 #include <math.h>
+#include <stdatomic.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include <gsl/gsl_cdf.h>
 
+#include "base/parallel.h"
 #include "estimate/robust_loss.h"
 
+#define SHARED_FROM 64    /* strokes for which starting threads is worth while */
 #define JUMP 1.0         /* cost beyond what a point promises that calls for a search */
 #define CLEARLY_BETTER 0.5
 #define SEARCHED_FROM 0.7 /* cost per reading below which a stroke is content */
+#define CONTENT 0.1       /* probability of its cost above which it is one of many */
 #define ROBUST_PROBABILITY 0.005 /* a stroke less likely than this counts for less */
 
 size_t fit_problem_size(const struct fit_problem *problem)
@@ -27,6 +31,41 @@ size_t fit_problem_count(const struct fit_problem *problem)
 		if (problem->strokes[i].used)
 			count += problem->strokes[i].readings.residual_count;
 	return count;
+}
+
+void fit_problem_set_tolerance(struct fit_problem *problem, double tolerance)
+{
+	for (size_t i = 0; i < problem->stroke_count; i++)
+		problem->strokes[i].tolerance = tolerance;
+}
+
+/* Work for each stroke under way. */
+struct each {
+	const struct fit_problem *problem;
+	bool (*work)(size_t number, void *context);
+	void *context;
+	atomic_bool failed;
+};
+
+static void do_each(size_t number, void *context)
+{
+	struct each *each = context;
+
+	if (!each->problem->strokes[number].used || atomic_load(&each->failed))
+		return;
+	if (progress_stopped(each->problem->progress) || !each->work(number, each->context))
+		atomic_store(&each->failed, true);
+}
+
+bool fit_problem_each(const struct fit_problem *problem, bool (*work)(size_t number, void *context),
+                      void *context)
+{
+	struct each each = {.problem = problem, .work = work, .context = context};
+
+	atomic_init(&each.failed, false);
+	parallel_run(problem->stroke_count,
+	             problem->stroke_count < SHARED_FROM ? 1 : problem->threads, do_each, &each);
+	return !atomic_load(&each.failed);
 }
 
 struct stroke_point fit_problem_point(const struct stroke_case *stroke, const double *x)
@@ -118,56 +157,109 @@ static void tell_progress(struct fit_problem *problem)
 	                "fitting");
 }
 
+/* Residuals or rows of the Jacobian under way. */
+struct filling {
+	struct fit_problem *problem;
+	const double *x;
+	double *out;
+	const size_t *rows; /* where each stroke's begin */
+};
+
+/* Where the residuals of each stroke in use begin, and how many there are, behind the last; NULL when
+ * memory is out. */
+static size_t *find_rows(const struct fit_problem *problem)
+{
+	size_t *rows = calloc(problem->stroke_count + 1, sizeof *rows), row = 0;
+
+	for (size_t i = 0; rows != NULL && i < problem->stroke_count; i++) {
+		rows[i] = row;
+		row += problem->strokes[i].used ? problem->strokes[i].readings.residual_count : 0;
+		rows[i + 1] = row;
+	}
+	return rows;
+}
+
+static bool fill_residuals(size_t number, void *context)
+{
+	const struct filling *filling = context;
+	struct stroke_case *stroke = &filling->problem->strokes[number];
+	struct stroke_point point = fit_problem_point(stroke, filling->x);
+	double *residuals = filling->out + filling->rows[number], factor;
+
+	if (!fit_problem_settle(filling->problem, stroke, &point) ||
+	    !stroke_case_reduce(stroke, residuals, NULL))
+		return false;
+	factor = stroke_factors(stroke, stroke->trial_cost).residual;
+	for (size_t k = 0; k < stroke->readings.residual_count; k++)
+		residuals[k] *= factor;
+	return true;
+}
+
 bool fit_problem_residuals(void *context, const double *x, double *residuals)
 {
 	struct fit_problem *problem = context;
-	size_t row = 0;
+	size_t *rows = find_rows(problem);
+	struct filling filling = {problem, x, residuals, rows};
+	bool filled;
 
 	tell_progress(problem);
-	for (size_t i = 0; i < problem->stroke_count; i++) {
-		struct stroke_case *stroke = &problem->strokes[i];
-		struct stroke_point point = fit_problem_point(stroke, x);
-		double factor;
-
-		if (!stroke->used)
-			continue;
-		if (progress_stopped(problem->progress) || !fit_problem_settle(problem, stroke, &point) ||
-		    !stroke_case_reduce(stroke, residuals + row, NULL))
-			return false;
-		factor = stroke_factors(stroke, stroke->trial_cost).residual;
-		for (size_t k = 0; k < stroke->readings.residual_count; k++)
-			residuals[row + k] *= factor;
-		row += stroke->readings.residual_count;
+	filled = rows != NULL && fit_problem_each(problem, fill_residuals, &filling);
+	if (filled) {
+		prior_residuals(problem, x, residuals + rows[problem->stroke_count]);
+		memcpy(problem->latest, x, fit_problem_size(problem) * sizeof(double));
 	}
-	prior_residuals(problem, x, residuals + row);
-	memcpy(problem->latest, x, fit_problem_size(problem) * sizeof(double));
+	free(rows);
+	return filled;
+}
+
+/* A stroke searched anew. */
+struct searching {
+	struct fit_problem *problem;
+	const double *x;
+	atomic_size_t better;
+};
+
+/* Whether a stroke that costs so much is not searched anew. Where there are many, one that is likely
+ * may as well stay. */
+static bool is_content(const struct fit_problem *problem, const struct stroke_case *stroke,
+                       double cost)
+{
+	double count = (double)stroke->readings.count;
+
+	if (problem->stroke_count <= FIT_LARGE)
+		return cost < SEARCHED_FROM * count;
+	return cost < count || gsl_cdf_chisq_Q(cost, count) > CONTENT;
+}
+
+static bool search_stroke(size_t number, void *context)
+{
+	struct searching *searching = context;
+	struct stroke_case *stroke = &searching->problem->strokes[number];
+	struct stroke_point point = fit_problem_point(stroke, searching->x);
+	double before;
+
+	memcpy(stroke->trial_own, stroke->own, sizeof stroke->own);
+	if (!stroke_case_settle(stroke, &point))
+		return true;
+	before = stroke->trial_cost;
+	if (is_content(searching->problem, stroke, before))
+		return true;
+	stroke_case_search(stroke, &point, searching->problem->seed);
+	if (stroke->trial_cost > before - CLEARLY_BETTER)
+		return true;
+	memcpy(stroke->own, stroke->trial_own, sizeof stroke->own);
+	stroke->cost = stroke->trial_cost;
+	atomic_fetch_add(&searching->better, 1);
 	return true;
 }
 
 size_t fit_problem_search(struct fit_problem *problem, const double *x)
 {
-	size_t better = 0;
+	struct searching searching = {.problem = problem, .x = x};
 
-	for (size_t i = 0; i < problem->stroke_count; i++) {
-		struct stroke_case *stroke = &problem->strokes[i];
-		struct stroke_point point = fit_problem_point(stroke, x);
-		double before;
-
-		memcpy(stroke->trial_own, stroke->own, sizeof stroke->own);
-		if (!stroke->used || progress_stopped(problem->progress) ||
-		    !stroke_case_settle(stroke, &point))
-			continue;
-		before = stroke->trial_cost;
-		if (before < SEARCHED_FROM * (double)stroke->readings.count)
-			continue;
-		stroke_case_search(stroke, &point, problem->seed);
-		if (stroke->trial_cost > before - CLEARLY_BETTER)
-			continue;
-		memcpy(stroke->own, stroke->trial_own, sizeof stroke->own);
-		stroke->cost = stroke->trial_cost;
-		better++;
-	}
-	return better;
+	atomic_init(&searching.better, 0);
+	fit_problem_each(problem, search_stroke, &searching);
+	return atomic_load(&searching.better);
 }
 
 /* Rows of the Jacobian for one stroke at its accepted point. */
@@ -200,42 +292,70 @@ static void prior_rows(const struct fit_problem *problem, const double *x, doubl
 			rows[(size + id) * size + id] = 1.0 / FIT_LIMIT_SLACK;
 }
 
+static bool settle_stroke(size_t number, void *context)
+{
+	const struct filling *filling = context;
+	struct stroke_case *stroke = &filling->problem->strokes[number];
+	struct stroke_point point = fit_problem_point(stroke, filling->x);
+
+	return fit_problem_settle(filling->problem, stroke, &point);
+}
+
 /* Brings every stroke's trial fields to x, where the latest residuals were asked for elsewhere. */
 static bool bring_to(struct fit_problem *problem, const double *x)
 {
+	struct filling filling = {problem, x, NULL, NULL};
+
 	if (memcmp(problem->latest, x, fit_problem_size(problem) * sizeof(double)) == 0)
 		return true;
-	for (size_t i = 0; i < problem->stroke_count; i++) {
-		struct stroke_point point = fit_problem_point(&problem->strokes[i], x);
-
-		if (problem->strokes[i].used && !fit_problem_settle(problem, &problem->strokes[i], &point))
-			return false;
-	}
+	if (!fit_problem_each(problem, settle_stroke, &filling))
+		return false;
 	memcpy(problem->latest, x, fit_problem_size(problem) * sizeof(double));
+	return true;
+}
+
+static bool fill_rows(size_t number, void *context)
+{
+	const struct filling *filling = context;
+	struct stroke_case *stroke = &filling->problem->strokes[number];
+	struct stroke_point point = fit_problem_point(stroke, filling->x);
+	size_t size = fit_problem_size(filling->problem);
+
+	if (!stroke_case_linearise(stroke, &point, true) || !stroke_case_accept(stroke, &point))
+		return false;
+	stroke_rows(stroke, size, filling->out + filling->rows[number] * size);
 	return true;
 }
 
 bool fit_problem_jacobian(void *context, const double *x, double *jacobian)
 {
 	struct fit_problem *problem = context;
-	size_t size = fit_problem_size(problem), row = 0;
+	size_t size = fit_problem_size(problem), *rows = find_rows(problem);
+	struct filling filling = {problem, x, jacobian, rows};
+	bool filled = rows != NULL && bring_to(problem, x) &&
+	              fit_problem_each(problem, fill_rows, &filling);
 
-	if (!bring_to(problem, x))
+	if (filled)
+		prior_rows(problem, x, jacobian + rows[problem->stroke_count] * size);
+	free(rows);
+	return filled;
+}
+
+bool fit_problem_copy(const struct fit_problem *problem, struct fit_problem *copy)
+{
+	size_t count = problem->stroke_count, size = fit_problem_size(problem);
+
+	*copy = *problem;
+	copy->arena = NULL;
+	copy->threads = 1;
+	copy->strokes = malloc((count + 1) * sizeof *copy->strokes);
+	copy->latest = malloc(size * sizeof *copy->latest);
+	if (copy->strokes == NULL || copy->latest == NULL) {
+		fit_problem_free(copy);
 		return false;
-	for (size_t i = 0; i < problem->stroke_count; i++) {
-		struct stroke_case *stroke = &problem->strokes[i];
-		struct stroke_point point = fit_problem_point(stroke, x);
-
-		if (!stroke->used)
-			continue;
-		if (progress_stopped(problem->progress) ||
-		    !stroke_case_linearise(stroke, &point, true) ||
-		    !stroke_case_accept(stroke, &point))
-			return false;
-		stroke_rows(stroke, size, jacobian + row * size);
-		row += stroke->readings.residual_count;
 	}
-	prior_rows(problem, x, jacobian + row * size);
+	memcpy(copy->strokes, problem->strokes, count * sizeof *copy->strokes);
+	copy->latest[0] = HUGE_VAL;
 	return true;
 }
 

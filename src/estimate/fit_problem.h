@@ -31,6 +31,7 @@ struct fit_problem {
 	size_t shared_capacity;
 	uint64_t seed;
 	struct fit_wants wants;
+	unsigned threads; /* as in base/parallel.h; does not change the result */
 	const struct progress *progress;
 	double progress_from, progress_to; /* share of the whole work that the present run is */
 	size_t evaluations;
@@ -50,10 +51,37 @@ enum status fit_problem_create_with(struct fit_problem *problem, const struct fi
 
 void fit_problem_free(struct fit_problem *problem);
 
+/* A problem of the same unknowns whose strokes may be moved while others move those of the first,
+ * which must outlive it; it is for one thread. False when memory is out; release with fit_problem_free. */
+bool fit_problem_copy(const struct fit_problem *problem, struct fit_problem *copy);
+
 /* Number of outer unknowns and of residuals (of the strokes in use, one prior residual for each
  * outer unknown, one for each constant that keeps it from running past its hard limits). */
 size_t fit_problem_size(const struct fit_problem *problem);
 size_t fit_problem_count(const struct fit_problem *problem);
+
+/* More strokes than a search of starts and hops needs, or than are each worth the most careful
+ * search: what one tells, the others tell as well. */
+#define FIT_LARGE 150
+
+/* A problem of the same unknowns with some `most` of the strokes in use, alike of each shot of each
+ * player; chosen[] receives their numbers, in order. As fit_problem_copy. */
+bool fit_problem_sample(const struct fit_problem *problem, size_t most, struct fit_problem *sample,
+                        size_t *chosen);
+
+/* Does work for the number of each stroke in use, by several threads where the problem is large
+ * enough for that. A piece of work may change its own stroke only; it returns false where that cannot
+ * be played. False when a piece was, or the work was stopped. The result does not depend on the number
+ * of threads. */
+bool fit_problem_each(const struct fit_problem *problem, bool (*work)(size_t number, void *context),
+                      void *context);
+
+/* Accuracy of cushion impacts that serves while ends are looked for and compared. */
+#define FIT_SEARCH_TOLERANCE 1e-6
+
+/* Has all strokes played with that accuracy of cushion impacts (physics/cushion.h); at first, and
+ * wherever none of the functions of the search is at work, it is CUSHION_TOLERANCE. */
+void fit_problem_set_tolerance(struct fit_problem *problem, double tolerance);
 
 /* The outer unknowns that one stroke feels. */
 struct stroke_point fit_problem_point(const struct stroke_case *stroke, const double *x);

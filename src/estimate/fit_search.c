@@ -6,12 +6,12 @@
 #include <string.h>
 
 #include <gsl/gsl_cdf.h>
-#include <gsl/gsl_eigen.h>
 
 #include "base/random.h"
 #include "estimate/fit_candidates.h"
-#include "estimate/fit_joint.h"
+#include "estimate/fit_hops.h"
 
+#define SAMPLE 100             /* strokes that are searched by where there are too many */
 #define STARTS 16              /* of one batch */
 #define BATCHES_ALWAYS 2       /* one alone ended falsely in some 3 of 100 sessions */
 #define BATCHES 4              /* at most; further ones where the best end is not likely */
@@ -23,12 +23,12 @@
 #define CONSTANTS_FAR_SPREAD 1.3
 #define SHARED_SPREAD 0.3
 #define POLISH_ROUNDS 5
-#define WORTH_A_ROUND 0.3      /* fall of the marginal */
-#define HOPS_IN_VAIN 14        /* hops without WORTH_A_ROUND that end the search */
-#define HOPS_MOST 40
 
 /* Random streams of what the search draws, beside those of the runs (estimate/fit_candidates.c). */
-enum { STREAM_START = 1000003, STREAM_HOP = 2000003 };
+#define STREAM_START 1000003
+
+/* Streams of the runs, apart from those of the batches, which count from 0, and of the hops. */
+#define RUN_STREAM_POLISH 200000
 
 /* --- candidates from the whole prior ------------------------------------------------------------ */
 
@@ -91,32 +91,54 @@ static void keep_best(struct search *search, size_t most)
 	search->count = kept;
 }
 
+/* A batch under way. */
+struct batch {
+	size_t number, stage;
+};
+
+#define STAGES 4
+
+static const struct {
+	double share;
+	size_t iterations, draws, kept;
+} stages[STAGES] = {{0.001, 3, 20, 5}, {0.01, 3, 20, 3}, {0.1, 4, 20, 2}, {1.0, 15, 40, 1}};
+
+/* Runs a candidate of a batch. */
+static enum status run_candidate(struct search *worker, size_t k, void *context)
+{
+	const struct batch *batch = context;
+	struct candidate_run run = {
+	    .share = stages[batch->stage].share,
+	    .iterations = stages[batch->stage].iterations,
+	    .draws = stages[batch->stage].draws,
+	    .stream = 1 + (batch->number * STAGES + batch->stage) * STARTS + k};
+	enum status status;
+	double cost;
+
+	if (candidates_stopped(worker))
+		return STATUS_OK;
+	candidates_load(worker, &worker->candidates[k]);
+	status = candidates_run(worker, &run, &cost);
+	if (status == STATUS_OK && run.share == 1.0)
+		cost = fit_evidence(worker->problem, worker->end->x);
+	if (status == STATUS_OK)
+		candidates_store(worker, cost, &worker->candidates[k]);
+	return status;
+}
+
 /* Runs a batch of starts, first with little weight on the readings, where the cost has few minima,
  * then with more and more on those that did best. */
-static enum status run_batch(struct search *search, size_t batch)
+static enum status run_batch(struct search *search, size_t number)
 {
-	static const struct {
-		double share;
-		size_t iterations, draws, kept;
-	} stages[] = {{0.001, 3, 20, 5}, {0.01, 3, 20, 3}, {0.1, 4, 20, 2}, {1.0, 15, 40, 1}};
+	struct batch batch = {.number = number};
 	enum status status = STATUS_OK;
 
 	search->count = STARTS;
 	for (size_t k = 0; k < STARTS; k++)
-		choose_start(search, batch * STARTS + k, &search->candidates[k]);
-	for (size_t stage = 0; stage < sizeof stages / sizeof stages[0]; stage++) {
-		for (size_t k = 0; k < search->count && status == STATUS_OK && !candidates_stopped(search);
-		     k++) {
-			double cost;
-
-			candidates_load(search, &search->candidates[k]);
-			status = candidates_run(search, stages[stage].share, stages[stage].iterations,
-			             stages[stage].draws, &cost);
-			if (stages[stage].share == 1.0)
-				cost = fit_marginal(search->problem, search->end->x);
-			candidates_store(search, cost, &search->candidates[k]);
-		}
-		keep_best(search, stages[stage].kept);
+		choose_start(search, number * STARTS + k, &search->candidates[k]);
+	for (; batch.stage < STAGES && status == STATUS_OK; batch.stage++) {
+		status = candidates_share_work(search, search->count, run_candidate, &batch);
+		keep_best(search, stages[batch.stage].kept);
 	}
 	return status;
 }
@@ -153,79 +175,7 @@ static bool likely(struct search *search, const struct candidate *candidate)
 	                                             (double)used) > LIKELY;
 }
 
-/* --- the ends about one ------------------------------------------------------------------------- */
-
-/* Eigenvectors of the covariance of the linearised problem, each as long as its standard deviation,
- * by rows. False when they cannot be told. */
-static bool find_directions(struct search *search, double *directions)
-{
-	size_t size = search->size;
-	gsl_eigen_symmv_workspace *workspace = gsl_eigen_symmv_alloc(size);
-	gsl_matrix *precision = gsl_matrix_alloc(size, size), *vectors = gsl_matrix_alloc(size, size);
-	gsl_vector *values = gsl_vector_alloc(size);
-	bool found = workspace != NULL && precision != NULL && vectors != NULL && values != NULL &&
-	             fit_joint_precision(search->problem, search->end->x, precision->data) ==
-	                 STATUS_OK &&
-	             gsl_eigen_symmv(precision, values, vectors, workspace) == 0;
-
-	for (size_t k = 0; found && k < size; k++)
-		for (size_t j = 0; j < size; j++)
-			directions[k * size + j] = gsl_matrix_get(vectors, j, k) /
-			                           sqrt(fmax(1.0, gsl_vector_get(values, k)));
-	gsl_eigen_symmv_free(workspace);
-	gsl_matrix_free(precision);
-	gsl_matrix_free(vectors);
-	gsl_vector_free(values);
-	return found;
-}
-
-/* Draws outer unknowns about the candidate, so many standard errors away, and falls from there. */
-static enum status hop(struct search *search, const struct candidate *from, double length,
-                       struct random_stream *stream, const double *directions, double *marginal)
-{
-	enum status status;
-	double cost;
-
-	candidates_load(search, from);
-	for (size_t k = 0; k < search->size; k++) {
-		double z = length * random_normal(stream);
-
-		for (size_t j = 0; j < search->size; j++)
-			search->end->x[j] += z * directions[k * search->size + j];
-	}
-	status = candidates_run(search, 0.1, 3, 20, &cost);
-	if (status == STATUS_OK)
-		status = candidates_run(search, 1.0, 12, 40, &cost);
-	*marginal = fit_marginal(search->problem, search->end->x);
-	return status;
-}
-
-static enum status search_about(struct search *search, struct candidate *best)
-{
-	static const double lengths[] = {2.5, 1.2, 4.0};
-	double *directions = calloc(search->size * search->size, sizeof *directions);
-	struct random_stream stream = random_start(search->problem->seed, STREAM_HOP);
-	enum status status = directions != NULL ? STATUS_OK : STATUS_SYSTEM;
-	int vain = 0;
-
-	candidates_load(search, best);
-	if (status == STATUS_OK && !find_directions(search, directions))
-		vain = HOPS_IN_VAIN;
-	for (size_t k = 0; k < HOPS_MOST && vain < HOPS_IN_VAIN && status == STATUS_OK &&
-	                   !candidates_stopped(search);
-	     k++) {
-		double marginal, before = best->marginal;
-
-		status = hop(search, best, lengths[k % 3], &stream, directions, &marginal);
-		if (status == STATUS_OK && marginal < before)
-			candidates_store(search, marginal, best);
-		vain = marginal < before - WORTH_A_ROUND ? 0 : vain + 1;
-		candidates_tell(search, 0.5 + 0.5 * (double)k / HOPS_MOST);
-	}
-	free(directions);
-	candidates_load(search, best);
-	return status;
-}
+/* --- the end nearby ----------------------------------------------------------------------------- */
 
 enum status fit_search_polish(struct fit_problem *problem, struct fit_end *end, double *marginal)
 {
@@ -238,12 +188,13 @@ enum status fit_search_polish(struct fit_problem *problem, struct fit_end *end, 
 		return STATUS_SYSTEM;
 	for (int round = 0; round < POLISH_ROUNDS && status == STATUS_OK; round++) {
 		double before = search.candidates[0].marginal;
+		struct candidate_run run = {1.0, 15, 40, RUN_STREAM_POLISH + (uint64_t)round};
 
-		status = candidates_run(&search, 1.0, 15, 40, &cost);
+		status = candidates_run(&search, &run, &cost);
 		*marginal = fit_marginal(problem, end->x);
 		if (*marginal < before)
 			candidates_store(&search, *marginal, &search.candidates[0]);
-		if (*marginal > before - WORTH_A_ROUND || candidates_stopped(&search) ||
+		if (*marginal > before - FIT_WORTH_A_ROUND || candidates_stopped(&search) ||
 		    fit_problem_search(problem, end->x) == 0)
 			break;
 	}
@@ -262,12 +213,14 @@ enum status fit_search_near(struct fit_problem *problem, struct fit_end *end)
 	enum status status;
 	double marginal;
 
-	if (!candidates_create(&search, problem, end, 1))
+	if (!candidates_create(&search, problem, end, FIT_HOPS_ROOM))
 		return STATUS_SYSTEM;
 	status = fit_search_polish(problem, end, &marginal);
-	candidates_store(&search, marginal, &search.candidates[0]);
-	if (status == STATUS_OK && !candidates_stopped(&search))
-		status = search_about(&search, &search.candidates[0]);
+	candidates_store(&search, fit_evidence(problem, end->x), &search.candidates[0]);
+	/* Where many strokes agree there are no ends nearby. */
+	if (status == STATUS_OK && problem->stroke_count <= FIT_LARGE &&
+	    !candidates_stopped(&search))
+		status = fit_hops(&search);
 	candidates_free(&search);
 	return status;
 }
@@ -314,7 +267,7 @@ static double likelihood(const struct fit_problem *problem)
 
 /* An end that is not likely may be due to a spoiled stroke, or be a wrong table that nearly explains
  * all: only other starts can tell. */
-enum status fit_search(struct fit_problem *problem, struct fit_end *end)
+static enum status search_rounds(struct fit_problem *problem, struct fit_end *end)
 {
 	struct search search;
 	struct candidate *best;
@@ -325,14 +278,14 @@ enum status fit_search(struct fit_problem *problem, struct fit_end *end)
 	best = &search.candidates[0];
 	status = search_round(problem, end, 0);
 	if (status == STATUS_OK)
-		candidates_store(&search, fit_marginal(problem, end->x), best);
+		candidates_store(&search, fit_evidence(problem, end->x), best);
 	for (size_t round = 1; round < ROUNDS && status == STATUS_OK && !candidates_stopped(&search) &&
 	                       likelihood(problem) < DOUBTFUL;
 	     round++) {
 		double marginal;
 
 		status = search_round(problem, end, round);
-		marginal = fit_marginal(problem, end->x);
+		marginal = fit_evidence(problem, end->x);
 		if (status == STATUS_OK && marginal < best->marginal)
 			candidates_store(&search, marginal, best);
 		candidates_load(&search, best);
@@ -340,4 +293,29 @@ enum status fit_search(struct fit_problem *problem, struct fit_end *end)
 	}
 	candidates_free(&search);
 	return status;
+}
+
+/* Searches by some of the strokes, then brings all of them to the end that they lead to. */
+static enum status search_sample(struct fit_problem *problem, struct fit_end *end)
+{
+	size_t *chosen = calloc(problem->stroke_count, sizeof *chosen);
+	struct fit_problem sample;
+	enum status status = STATUS_SYSTEM;
+	double marginal;
+
+	if (chosen != NULL && fit_problem_sample(problem, SAMPLE, &sample, chosen)) {
+		status = search_rounds(&sample, end);
+		for (size_t k = 0; k < sample.stroke_count; k++)
+			memcpy(problem->strokes[chosen[k]].own, sample.strokes[k].own,
+			       sizeof sample.strokes[k].own);
+		fit_problem_free(&sample);
+	}
+	free(chosen);
+	return status == STATUS_OK ? fit_search_polish(problem, end, &marginal) : status;
+}
+
+enum status fit_search(struct fit_problem *problem, struct fit_end *end)
+{
+	return problem->stroke_count > FIT_LARGE ? search_sample(problem, end)
+	                                         : search_rounds(problem, end);
 }

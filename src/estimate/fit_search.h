@@ -8,8 +8,8 @@
 
 /* The search for the best end of a fit. The cost has many: a stroke that takes another course on
  * another table may be explained by a wrong stroke on a wrong table, and the iteration stays there.
- * Ends are compared by what is left of their probability with the strokes' own unknowns integrated
- * out, not by their best value (physics.md 6). Internal to src/estimate. */
+ * Ends are compared by what is left of their probability with all unknowns integrated out about
+ * them, not by their best value (physics.md 6). Internal to src/estimate. */
 
 /* Minus twice the logarithm of the Laplace approximation of the marginal likelihood times the
  * prior at x, up to a constant: the robust loss of each stroke in use plus the logarithm of the
@@ -17,6 +17,11 @@
  * strokes' own unknowns, from which they settle, receive their best values at x. HUGE_VAL where a
  * stroke cannot be played. */
 double fit_marginal(struct fit_problem *problem, const double *x);
+
+/* How much probability an end has, with the outer unknowns integrated out about it as well: minus
+ * twice the logarithm, fit_marginal plus the logarithm of the determinant of their precision there.
+ * A narrow end may be higher than a broad one and hold less. As fit_marginal. */
+double fit_evidence(struct fit_problem *problem, const double *x);
 
 /* From end->x and the strokes' own unknowns to the end nearby, every stroke searched anew there.
  * *marginal: fit_marginal at the end. STATUS_OK (also when stopped) or STATUS_SYSTEM. */

@@ -17,7 +17,8 @@
 #define WIDE 1.6        /* second width about a solution, in its standard deviations */
 #define NARROW 0.7      /* width about a draw */
 #define DISTINCT 4.0    /* squared standardised distance of two solutions */
-#define TOLERANCE 1e-5  /* of cushion impacts [m/s]: a thousandth of a reading's error */
+#define TOLERANCE 1e-5  /* of cushion impacts: a thousandth of a reading's error */
+#define SETTLE_TOLERANCE 1e-6
 #define HOPELESS 12.0   /* cost above the best that makes a solution none */
 
 /* A normal distribution that draws were taken from: the shape of a solution about a centre. */
@@ -139,6 +140,7 @@ static void add_solution(struct sampling *sampling, const double *start, double 
 
 	solution->settled = *sampling->stroke;
 	solution->settled.active_count = 0;
+	solution->settled.tolerance = SETTLE_TOLERANCE;
 	memcpy(solution->settled.trial_own, start, sizeof solution->settled.trial_own);
 	if (!stroke_case_settle(&solution->settled, sampling->point) ||
 	    !stroke_case_linearise(&solution->settled, sampling->point, false) ||

@@ -13,7 +13,9 @@
 #define SETTLE 60       /* steps of a chain before it counts */
 #define TRIAL_KEEP 60   /* steps that only tell where the middle is */
 #define FINAL_KEEP 250
-#define ROUNDS 3        /* the last of them is kept */
+#define TRIALS 2        /* rounds, at most, before the one that is kept */
+#define MOVED 0.3       /* of its spread, by which a constant's middle may be off the point where the
+                           strokes were made; with so few draws it is known to about half of that */
 #define INSIDE 1e-6     /* standardised distance from a limit that a start keeps */
 
 /* The marginal likelihoods of all strokes, and the box of the constants. */
@@ -130,31 +132,63 @@ static void find_mean(const struct posterior *posterior, size_t count, double *m
 	}
 }
 
-/* Rounds of marginals and chains about the middle of the draws before. */
-static enum status run_rounds(struct marginal *marginal, double *x, double *metric,
-                              unsigned threads, struct posterior *posterior)
+/* By how much at most, of its spread in the draws, a constant's middle is off a point. */
+static double farthest(const struct posterior *posterior, size_t count, const double *mean,
+                       const double *x)
+{
+	double most = 0.0;
+
+	for (size_t j = 0; j < CONSTANT_COUNT; j++) {
+		double squares = 0.0;
+
+		for (size_t k = 0; k < count; k++) {
+			double off = posterior->draws[k * posterior->size + j] - mean[j];
+
+			squares += off * off / (double)count;
+		}
+		most = fmax(most, fabs(mean[j] - x[j]) / sqrt(squares));
+	}
+	return most;
+}
+
+/* One round of marginals, made at x, and chains from there. */
+static enum status run_round(struct marginal *marginal, const double *x, double *metric,
+                             const struct chain_wish *wish, struct posterior *posterior)
 {
 	struct chain_target target = {marginal->size, log_density, marginal};
+
+	if (!make_strokes(marginal, x, wish->seed, wish->threads))
+		return progress_stopped(wish->progress) ? STATUS_INTERRUPTED
+		                                        : STATUS_NOT_CONVERGED;
+	fill_metric(marginal, metric);
+	return chains_run(&target, x, metric, wish, posterior->draws, &posterior->report);
+}
+
+/* Rounds about the middle of the draws before, until that hardly moves; then the one that counts.
+ * mean: room for as many numbers as x. */
+static enum status run_rounds(struct marginal *marginal, double *x, double *mean, double *metric,
+                              unsigned threads, struct posterior *posterior)
+{
+	struct chain_wish wish = {.chains = CHAINS,
+	                          .settle = SETTLE,
+	                          .keep = TRIAL_KEEP,
+	                          .seed = marginal->problem->seed,
+	                          .threads = threads,
+	                          .progress = marginal->problem->progress};
 	enum status status = STATUS_OK;
+	double moved = HUGE_VAL;
 
-	for (uint64_t round = 0; round < ROUNDS && status == STATUS_OK; round++) {
-		struct chain_wish wish = {.chains = CHAINS,
-		                          .settle = SETTLE,
-		                          .keep = round + 1 < ROUNDS ? TRIAL_KEEP : FINAL_KEEP,
-		                          .seed = marginal->problem->seed + round,
-		                          .threads = threads,
-		                          .progress = marginal->problem->progress};
-
-		if (!make_strokes(marginal, x, wish.seed, threads))
-			return progress_stopped(wish.progress) ? STATUS_INTERRUPTED
-			                                       : STATUS_NOT_CONVERGED;
-		fill_metric(marginal, metric);
-		status = chains_run(&target, x, metric, &wish, posterior->draws,
-		                    &posterior->report);
-		if (round + 1 < ROUNDS)
-			find_mean(posterior, wish.chains * wish.keep, x);
+	for (int trial = 0; trial < TRIALS && status == STATUS_OK && moved > MOVED; trial++) {
+		status = run_round(marginal, x, metric, &wish, posterior);
+		if (status != STATUS_OK)
+			break;
+		find_mean(posterior, wish.chains * wish.keep, mean);
+		moved = farthest(posterior, wish.chains * wish.keep, mean, x);
+		memcpy(x, mean, marginal->size * sizeof *x);
+		wish.seed++;
 	}
-	return status;
+	wish.keep = FINAL_KEEP;
+	return status == STATUS_OK ? run_round(marginal, x, metric, &wish, posterior) : status;
 }
 
 /* How likely each stroke went right, over every tenth draw. */
@@ -188,7 +222,7 @@ enum status posterior_draw(struct fit_problem *problem, const double *x, unsigne
 {
 	size_t size = fit_problem_size(problem);
 	struct marginal marginal = {.problem = problem, .size = size};
-	double *reference = calloc(size, sizeof *reference);
+	double *reference = calloc(2 * size, sizeof *reference);
 	double *metric = calloc(size * size, sizeof *metric);
 	enum status status = STATUS_SYSTEM;
 
@@ -201,7 +235,8 @@ enum status posterior_draw(struct fit_problem *problem, const double *x, unsigne
 		memcpy(reference, x, size * sizeof *reference);
 		set_limits(&marginal);
 		step_inside(&marginal, reference);
-		status = run_rounds(&marginal, reference, metric, threads, posterior);
+		status = run_rounds(&marginal, reference, reference + size, metric, threads,
+		                    posterior);
 	}
 	if (status == STATUS_OK && !find_right(&marginal, posterior))
 		status = STATUS_SYSTEM;

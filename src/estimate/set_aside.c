@@ -9,7 +9,9 @@
 #include "base/number.h"
 #include "estimate/misreading.h"
 
-#define UNLIKELY 1e-3   /* the worst stroke goes when it is less likely than this */
+#define UNLIKELY 1e-3   /* the worst stroke goes when it is less likely than this, */
+#define MANY 50.0       /* but among more strokes than this the less likely, the more there are: in
+                           any session as many good ones go by chance */
 #define IMPOSSIBLE 1e-7 /* and with it all that are less likely than this */
 #define COMPARABLE 0.1  /* and cost more than this share of its cost: others may be pulled by it */
 #define LIKELY_AGAIN (UNLIKELY * 5.0) /* what is more likely than this is used again */
@@ -106,7 +108,7 @@ static const char *describe(const struct stroke_case *stroke, struct arena *aren
 static size_t find_worst(const struct stroke_case *strokes, size_t count)
 {
 	size_t worst = count;
-	double least = UNLIKELY;
+	double least = UNLIKELY * fmin(1.0, MANY / (double)(count + 1));
 
 	for (size_t i = 0; i < count; i++) {
 		double likelihood = strokes[i].used ? foretold_likelihood(&strokes[i]) : 1.0;
@@ -249,16 +251,20 @@ static bool list_repaired(const struct stroke_case *strokes, size_t count,
 	return true;
 }
 
-/* Why a row is not among those used; NULL when it is, or when it holds no reading at all. */
+/* Why a row is not among those used; NULL when it is, or when it holds no reading at all. *next: the
+ * first stroke that may be of this row or a later one; strokes stand in the order of rows. */
 static const char *row_reason(const struct stroke_row *row, const char *file,
                               const struct stroke_case *strokes, size_t count,
-                              const char *const *reasons)
+                              const char *const *reasons, size_t *next)
 {
+	size_t i = *next;
+
+	if (i < count && strokes[i].row == row && strcmp(strokes[i].file, file) == 0) {
+		++*next;
+		return strokes[i].used ? NULL : reasons[i];
+	}
 	if (!row->valid)
 		return row->note != NULL ? row->note : "set aside by the person";
-	for (size_t i = 0; i < count; i++)
-		if (strokes[i].row == row && strcmp(strokes[i].file, file) == 0)
-			return strokes[i].used ? NULL : reasons[i];
 	return "holds no reading";
 }
 
@@ -266,7 +272,7 @@ bool set_aside_list(const struct fit_input *inputs, size_t input_count,
                     const struct stroke_case *strokes, size_t count, const char *const *reasons,
                     struct fit_result *result)
 {
-	size_t capacity = 0;
+	size_t capacity = 0, next = 0;
 
 	for (size_t i = 0; i < input_count; i++) {
 		const struct measurement *measurement = inputs[i].measurement;
@@ -274,7 +280,7 @@ bool set_aside_list(const struct fit_input *inputs, size_t input_count,
 		for (size_t k = 0; k < measurement->row_count; k++) {
 			const struct stroke_row *row = &measurement->rows[k];
 			const char *reason =
-			    row_reason(row, measurement->file, strokes, count, reasons);
+			    row_reason(row, measurement->file, strokes, count, reasons, &next);
 			struct set_aside_row *grown;
 
 			if (reason == NULL)

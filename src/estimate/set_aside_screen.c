@@ -29,6 +29,15 @@ static void draw_all(struct random_stream *stream, struct stroke_point *point,
 		own[j] = random_normal(stream);
 }
 
+/* Whether every residual has come so near to zero that no further play can put it out of sight. */
+static bool all_seen(const struct stroke_case *stroke, const struct range ranges[RESIDUALS_MAX])
+{
+	for (size_t i = 0; i < stroke->readings.residual_count; i++)
+		if (!(ranges[i].low <= SURE && ranges[i].high >= -SURE))
+			return false;
+	return true;
+}
+
 /* Whether a reading lies beyond all plays of its stroke, whatever the constants, by more than those
  * differ among themselves. */
 static bool out_of_sight(const struct stroke_case *stroke, uint64_t seed)
@@ -49,6 +58,8 @@ static bool out_of_sight(const struct stroke_case *stroke, uint64_t seed)
 			ranges[i].low = fmin(ranges[i].low, residuals[i]);
 			ranges[i].high = fmax(ranges[i].high, residuals[i]);
 		}
+		if (all_seen(stroke, ranges))
+			return false;
 	}
 	for (size_t i = 0; i < stroke->readings.residual_count; i++) {
 		double allowed = FAR * (ranges[i].high - ranges[i].low) + SURE;

@@ -8,6 +8,8 @@
 
 #include "physics/cushion.h"
 
+#define TOLERANCE 1e-7 /* of cushion impacts, in derivatives */
+
 void shot_information_add(double (*slopes)[STROKE_OUTER], size_t count,
                           struct shot_information *information)
 {
@@ -116,6 +118,7 @@ static bool make_case(const struct shot_design *design, const struct session *se
 	    stroke->readings.count == 0)
 		return false;
 	stroke->row = row;
+	stroke->tolerance = TOLERANCE;
 	stroke->scene.mask = stroke_readings_mask(&stroke->readings);
 	observe_need(design, stroke->scene.mask, &stroke->scene.need);
 	memcpy(stroke->trial_own, own, sizeof stroke->trial_own);

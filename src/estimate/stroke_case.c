@@ -9,7 +9,6 @@
 #include "base/random.h"
 #include "estimate/own_space.h"
 #include "estimate/stroke_gradient.h"
-#include "physics/cushion.h"
 
 #define SETTLE_ROUNDS 25
 #define SETTLE_DECREASE 1e-6 /* of the cost, below which it is settled */
@@ -43,6 +42,7 @@ struct constants stroke_point_constants(const struct stroke_point *point)
 		constants.value[id] = prior_value((enum constant_id)id, point->constants[id]);
 	constants.terms.slope_long = SLOPE_SPREAD * point->shared[SHARED_SLOPE_LONG];
 	constants.terms.slope_short = SLOPE_SPREAD * point->shared[SHARED_SLOPE_SHORT];
+	constants.terms.nap_long = NAP_SPREAD * point->shared[SHARED_NAP];
 	constants.terms.liveliness_fall = FALL_SPREAD * point->shared[SHARED_FALL];
 	return constants;
 }
@@ -69,7 +69,7 @@ bool stroke_case_residuals(const struct stroke_case *stroke, const struct stroke
                            const double own[OWN_UNKNOWNS], double *residuals,
                            struct shot_record *record)
 {
-	return stroke_case_residuals_to(stroke, point, own, CUSHION_TOLERANCE, residuals, record);
+	return stroke_case_residuals_to(stroke, point, own, stroke->tolerance, residuals, record);
 }
 
 static double sum_squares(const double *values, size_t count)
@@ -88,7 +88,7 @@ static double total_cost(const struct stroke_case *stroke, const double *residua
 	       sum_squares(own, OWN_UNKNOWNS);
 }
 
-void stroke_case_choose_active(struct stroke_case *stroke, const struct shot_record *record)
+void stroke_case_choose_active(struct stroke_case *stroke, const unsigned *impacts)
 {
 	bool by_ramp = stroke->scene.design->launch.by_ramp;
 
@@ -98,7 +98,7 @@ void stroke_case_choose_active(struct stroke_case *stroke, const struct shot_rec
 			stroke->active[stroke->active_count++] = i;
 	for (int ball = 0; ball < BALL_ROLES; ball++)
 		for (int impact = 0; impact < SHOT_IRREGULAR; impact++) {
-			bool happened = record->impacts[ball] > (unsigned)impact &&
+			bool happened = impacts[ball] > (unsigned)impact &&
 			                stroke->scene.setup.present[ball];
 
 			if (!happened || stroke->active_count + 2 > OWN_ACTIVE) {
@@ -119,7 +119,7 @@ bool stroke_case_linearise(struct stroke_case *stroke, const struct stroke_point
 
 	if (!stroke_case_residuals(stroke, point, own, stroke->trial_residuals, &record))
 		return false;
-	stroke_case_choose_active(stroke, &record);
+	stroke_case_choose_active(stroke, record.impacts);
 	stroke->trial_cost = total_cost(stroke, stroke->trial_residuals, own);
 	return stroke_gradient_fill(stroke, point, outer);
 }

@@ -32,6 +32,9 @@ struct stroke_case {
 	bool spoiled;                   /* set aside because it is unlikely */
 	const char *mended;             /* what was changed in its readings by the fit; NULL: nothing */
 	uint64_t stream;                /* of random numbers, for its search */
+	bool of_many;                   /* what it tells others tell as well: rougher is good enough */
+	double tolerance;               /* of cushion impacts (physics/cushion.h), where no other one
+	                                   is asked for */
 
 	double own[OWN_UNKNOWNS];       /* best, at the point accepted last */
 	double cost;                    /* there: squared residuals and own unknowns */
@@ -74,8 +77,9 @@ bool stroke_case_residuals_to(const struct stroke_case *stroke, const struct str
                               struct shot_record *record);
 
 /* Takes the own unknowns that matter in a shot that was played for the active ones: the stroke's,
- * and those of the rail impacts that happened. Others of trial_own are set to 0. */
-void stroke_case_choose_active(struct stroke_case *stroke, const struct shot_record *record);
+ * and those of the rail impacts that happened. impacts: how many each ball had. Others of trial_own
+ * are set to 0. */
+void stroke_case_choose_active(struct stroke_case *stroke, const unsigned *impacts);
 
 /* Finds the best own unknowns at a point from stroke->trial_own, with the linearisation at hand
  * where that serves and a new one where it does not; fills the trial fields. False when the shot

@@ -4,7 +4,6 @@
 #include <math.h>
 #include <string.h>
 
-#include "physics/cushion.h"
 #include "shot/strike_gradient.h"
 #include "shot/gradient.h"
 #include "shot/observe_gradient.h"
@@ -42,7 +41,7 @@ static void add_irregular(struct shot_gradient *gradient, int own)
 static struct shot_direction shared_direction(int shared)
 {
 	static const enum term_id terms[] = {TERM_SLOPE_LONG, TERM_SLOPE_SHORT,
-	                                     TERM_LIVELINESS_FALL};
+	                                     TERM_LIVELINESS_FALL, TERM_NAP};
 
 	if (shared < SHARED_GRIP)
 		return (struct shot_direction){.kind = DIRECTION_TERM,
@@ -92,8 +91,10 @@ static bool play_slopes(const struct stroke_case *stroke, const struct stroke_po
 	if (stroke->parameter[SHARED_SLOPE_LONG] >= 0 &&
 	    hypot(constants.terms.slope_long, constants.terms.slope_short) < NEARLY_LEVEL)
 		constants.terms.slope_long = NEARLY_LEVEL;
+	if (stroke->parameter[SHARED_NAP] >= 0 && fabs(constants.terms.nap_long) < NEARLY_LEVEL)
+		constants.terms.nap_long = NEARLY_LEVEL;
 	if (!stroke_scene_gradient(&stroke->scene, &constants, point->shared, stroke->trial_own,
-	                           CUSHION_TOLERANCE, &record, &gradient, observed_slopes))
+	                           stroke->tolerance, &record, &gradient, observed_slopes))
 		return false;
 	slopes->count = gradient.count;
 	stroke_readings_slopes(&stroke->readings, observed_slopes, gradient.count, slopes->by);
@@ -210,6 +211,8 @@ static double table_slope(int shared, double coordinate)
 		return SLOPE_SPREAD;
 	if (shared == SHARED_FALL)
 		return FALL_SPREAD;
+	if (shared == SHARED_NAP)
+		return NAP_SPREAD;
 	if (shared < SHARED_RAIL_LIVELINESS)
 		return GRIP_SPREAD * exp(GRIP_SPREAD * coordinate);
 	if (shared < SHARED_RAIL_GRIP)

@@ -14,6 +14,9 @@
 
 #define KEPT_DRAWS 40 /* of a stroke with a bend or several solutions */
 #define KEPT_FEW 16   /* of one that Laplace's method would nearly do for: its draws all say the same */
+/* The same of one of many strokes, whose errors cancel. */
+#define KEPT_OF_MANY 16
+#define KEPT_FEW_OF_MANY 6
 /* A stroke less likely than this counts as one that went wrong rather than as it should. */
 #define WENT_WRONG 1e-4
 #define THINNING_STREAM UINT64_C(0x7481) /* its numbers are independent of those of the draws */
@@ -36,26 +39,15 @@ static void take_outer(struct stroke_mixture *mixture, const struct stroke_case 
 	}
 }
 
-static bool reserve(struct stroke_mixture *mixture)
-{
-	size_t each = mixture->count * (1 + mixture->felt) + mixture->active;
-	size_t shifts = (size_t)mixture->solution_count * mixture->active * mixture->felt;
-	double *next;
-
-	mixture->space = calloc(shifts + KEPT_DRAWS * each, sizeof(double));
-	mixture->draws = calloc(KEPT_DRAWS, sizeof *mixture->draws);
-	if (mixture->space == NULL || mixture->draws == NULL)
-		return false;
-	mixture->shifts = mixture->space;
-	next = mixture->space + shifts;
-	for (size_t k = 0; k < KEPT_DRAWS; k++) {
-		mixture->draws[k].residuals = next;
-		mixture->draws[k].slopes = next + mixture->count;
-		mixture->draws[k].own = next + mixture->count * (1 + mixture->felt);
-		next += each;
-	}
-	return true;
-}
+/* A draw that is kept. */
+struct taken {
+	double log_weight;
+	int solution;
+	double *residuals; /* count */
+	double *slopes;    /* count * felt: of the residuals by the outer unknowns */
+	double *by_own;    /* count * active */
+	double *own;       /* active */
+};
 
 /* What a mixture is made from. */
 struct making {
@@ -64,16 +56,43 @@ struct making {
 	int place[STROKE_OUTER];     /* of the outer unknowns that are felt, in by_outer */
 	struct stroke_case *scratch; /* a stroke to play with */
 	size_t kept;                 /* draws to keep */
-	double *by_own;              /* per draw kept, count * active: slopes of its residuals */
+	size_t active;               /* own unknowns, at most, of a solution */
+	size_t taken_count;
+	struct taken taken[KEPT_DRAWS];
+	double *shifts; /* per solution active * felt: how its own unknowns move with the outer ones */
+	double *space;
 };
 
-/* Adds a draw: its residuals, exactly, and their slopes while its own unknowns stay. */
-static void take_draw(struct stroke_mixture *mixture, struct making *making,
+static bool reserve(const struct stroke_mixture *mixture, struct making *making)
+{
+	size_t count = mixture->count, felt = mixture->felt, active = making->active;
+	size_t shifts = (size_t)mixture->solution_count * active * felt;
+	double *next;
+
+	making->space = calloc(shifts + making->kept * (count * (1 + felt + active) + active),
+	                       sizeof(double));
+	if (making->space == NULL)
+		return false;
+	making->shifts = making->space;
+	next = making->space + shifts;
+	for (size_t k = 0; k < making->kept; k++) {
+		struct taken *taken = &making->taken[k];
+
+		taken->residuals = next;
+		taken->slopes = taken->residuals + count;
+		taken->by_own = taken->slopes + count * felt;
+		taken->own = taken->by_own + count * active;
+		next = taken->own + active;
+	}
+	return true;
+}
+
+/* Adds a draw: its residuals, and their slopes while its own unknowns stay. */
+static void take_draw(const struct stroke_mixture *mixture, struct making *making,
                       const struct own_draw *draw, double log_weight)
 {
-	struct mixture_draw *taken = &mixture->draws[mixture->draw_count];
+	struct taken *taken = &making->taken[making->taken_count];
 	struct stroke_case *scratch = making->scratch;
-	double *by_own = making->by_own + mixture->draw_count * mixture->count * mixture->active;
 
 	*scratch = making->draws->solutions[draw->solution].settled;
 	memcpy(scratch->trial_own, draw->own, sizeof scratch->trial_own);
@@ -90,15 +109,15 @@ static void take_draw(struct stroke_mixture *mixture, struct making *making,
 			taken->slopes[i * mixture->felt + m] =
 			    scratch->by_outer[i][making->place[m]];
 		for (int j = 0; j < scratch->active_count; j++)
-			by_own[i * mixture->active + (size_t)j] = scratch->by_own[i][j];
+			taken->by_own[i * making->active + (size_t)j] = scratch->by_own[i][j];
 	}
-	mixture->draw_count++;
+	making->taken_count++;
 }
 
 /* Keeps making->kept of the draws by systematic resampling (Kitagawa, J. Comput. Graph. Stat. 5, 1
  * (1996)); one that is chosen several times is kept once with that weight. The weights keep their
  * sum. */
-static void thin(struct stroke_mixture *mixture, struct making *making, double next)
+static void thin(const struct stroke_mixture *mixture, struct making *making, double next)
 {
 	const struct own_draws *draws = making->draws;
 	double most = -HUGE_VAL, sum = 0.0, reached = 0.0;
@@ -121,20 +140,17 @@ static void thin(struct stroke_mixture *mixture, struct making *making, double n
 
 /* Adds the weighted products of a draw's slopes to 1 + J'J (active * active) and J'G (active *
  * felt). */
-static void add_products(const struct stroke_mixture *mixture, const double *by_own,
-                         const double *by_outer, double weight, double *own_own,
-                         double *own_outer)
+static void add_products(size_t count, size_t active, size_t felt, const struct taken *taken,
+                         double weight, double *own_own, double *own_outer)
 {
-	size_t active = mixture->active, felt = mixture->felt;
-
-	for (size_t i = 0; i < mixture->count; i++)
+	for (size_t i = 0; i < count; i++)
 		for (size_t j = 0; j < active; j++) {
-			double slope = weight * by_own[i * active + j];
+			double slope = weight * taken->by_own[i * active + j];
 
 			for (size_t l = 0; l < active; l++)
-				own_own[j * active + l] += slope * by_own[i * active + l];
+				own_own[j * active + l] += slope * taken->by_own[i * active + l];
 			for (size_t m = 0; m < felt; m++)
-				own_outer[j * felt + m] += slope * by_outer[i * felt + m];
+				own_outer[j * felt + m] += slope * taken->slopes[i * felt + m];
 		}
 }
 
@@ -142,25 +158,27 @@ static void add_products(const struct stroke_mixture *mixture, const double *by_
  * in a linear stroke, but with the means of J'J and J'G over its draws. Where a stroke bends within
  * their spread, those at the best alone (J = 0 where the ball just stops) would leave the draws'
  * residuals to change most, and it is their change that is taken as linear. */
-static void find_shift(struct stroke_mixture *mixture, const struct making *making, int solution)
+static void find_shift(const struct stroke_mixture *mixture, struct making *making, int solution)
 {
-	size_t active = mixture->active, felt = mixture->felt;
+	size_t active = making->active, felt = mixture->felt;
 	double own_own[OWN_ACTIVE * OWN_ACTIVE] = {0.0};
 	double own_outer[OWN_ACTIVE * STROKE_OUTER] = {0.0};
-	double *shift = mixture->shifts + (size_t)solution * active * felt;
+	double *shift = making->shifts + (size_t)solution * active * felt;
 	double most = -HUGE_VAL, sum = 0.0;
 	gsl_matrix_view matrix = gsl_matrix_view_array(own_own, active, active);
 
-	for (size_t k = 0; k < mixture->draw_count; k++)
-		if (mixture->draws[k].solution == solution)
-			most = fmax(most, mixture->draws[k].log_weight);
-	for (size_t k = 0; k < mixture->draw_count; k++) {
-		const struct mixture_draw *draw = &mixture->draws[k];
-		double weight = draw->solution == solution ? exp(draw->log_weight - most) : 0.0;
+	for (size_t k = 0; k < making->taken_count; k++)
+		if (making->taken[k].solution == solution)
+			most = fmax(most, making->taken[k].log_weight);
+	for (size_t k = 0; k < making->taken_count; k++) {
+		const struct taken *taken = &making->taken[k];
+		double weight;
 
+		if (taken->solution != solution)
+			continue;
+		weight = exp(taken->log_weight - most);
 		sum += weight;
-		add_products(mixture, making->by_own + k * mixture->count * active, draw->slopes,
-		             weight, own_own, own_outer);
+		add_products(mixture->count, active, felt, taken, weight, own_own, own_outer);
 	}
 	for (size_t j = 0; j < active; j++)
 		own_own[j * active + j] += sum > 0.0 ? sum : 1.0;
@@ -175,22 +193,78 @@ static void find_shift(struct stroke_mixture *mixture, const struct making *maki
 		shift[j] = -own_outer[j];
 }
 
-/* Adds to the draws' slopes what the moves of their own unknowns bring. */
-static void move_slopes(struct stroke_mixture *mixture, const struct making *making)
+/* Adds to a draw's slopes what the moves of its own unknowns bring. */
+static void move_slopes(const struct stroke_mixture *mixture, const struct making *making,
+                        const struct taken *taken)
 {
-	size_t active = mixture->active, felt = mixture->felt;
+	size_t active = making->active, felt = mixture->felt;
+	const double *shift = making->shifts + (size_t)taken->solution * active * felt;
 
-	for (size_t k = 0; k < mixture->draw_count; k++) {
-		const struct mixture_draw *draw = &mixture->draws[k];
-		const double *shift = mixture->shifts + (size_t)draw->solution * active * felt;
-		const double *by_own = making->by_own + k * mixture->count * active;
+	for (size_t i = 0; i < mixture->count; i++)
+		for (size_t j = 0; j < active; j++)
+			for (size_t m = 0; m < felt; m++)
+				taken->slopes[i * felt + m] +=
+				    taken->by_own[i * active + j] * shift[j * felt + m];
+}
 
-		for (size_t i = 0; i < mixture->count; i++)
-			for (size_t j = 0; j < active; j++)
-				for (size_t m = 0; m < felt; m++)
-					draw->slopes[i * felt + m] +=
-					    by_own[i * active + j] * shift[j * felt + m];
+/* Room for what is kept of the draws, all 0. */
+static bool reserve_rows(struct stroke_mixture *mixture, size_t draws)
+{
+	size_t lanes = 2 * MIXTURE_BLOCK, felt = mixture->felt;
+	size_t moves = (size_t)mixture->solution_count * felt * felt;
+	size_t pairs;
+	double *numbers;
+
+	mixture->blocks = (draws * (mixture->count + 1) + lanes - 1) / lanes;
+	pairs = mixture->blocks * MIXTURE_BLOCK * (1 + felt);
+	mixture->space = calloc(1, pairs * sizeof(mixture_pair) + (moves + draws) * sizeof(double) +
+	                               draws * sizeof(int));
+	if (mixture->space == NULL)
+		return false;
+	mixture->starts = mixture->space;
+	mixture->slopes = mixture->starts + mixture->blocks * MIXTURE_BLOCK;
+	numbers = (double *)(mixture->starts + pairs);
+	mixture->moves = numbers;
+	mixture->log_weights = numbers + moves;
+	mixture->solutions = (int *)(numbers + moves + draws);
+	return true;
+}
+
+/* What a draw's own unknowns u add to the cost as they move by S a with the outer ones: 2 u' S a,
+ * half of which is its last row, and a' S' S a, which is the same for all draws of a solution. */
+static void pack_draw(struct stroke_mixture *mixture, const struct making *making, size_t k)
+{
+	const struct taken *taken = &making->taken[k];
+	size_t count = mixture->count, felt = mixture->felt, row = k * (count + 1);
+	const double *shift = making->shifts + (size_t)taken->solution * making->active * felt;
+	double *starts = (double *)mixture->starts;
+
+	mixture->log_weights[k] = taken->log_weight;
+	mixture->solutions[k] = taken->solution;
+	for (size_t i = 0; i < count; i++) {
+		starts[row + i] = taken->residuals[i];
+		for (size_t m = 0; m < felt; m++)
+			*stroke_mixture_slope(mixture, row + i, m) = taken->slopes[i * felt + m];
 	}
+	for (size_t m = 0; m < felt; m++)
+		for (size_t j = 0; j < making->active; j++)
+			*stroke_mixture_slope(mixture, row + count, m) +=
+			    taken->own[j] * shift[j * felt + m];
+}
+
+static void pack_moves(struct stroke_mixture *mixture, const struct making *making)
+{
+	size_t felt = mixture->felt, active = making->active;
+
+	for (size_t s = 0; s < (size_t)mixture->solution_count; s++)
+		for (size_t j = 0; j < active; j++) {
+			const double *shift = making->shifts + (s * active + j) * felt;
+
+			for (size_t m = 0; m < felt; m++)
+				for (size_t l = 0; l < felt; l++)
+					mixture->moves[(s * felt + m) * felt + l] +=
+					    shift[m] * shift[l];
+		}
 }
 
 static const struct own_solution *best_solution(const struct own_draws *draws)
@@ -212,25 +286,32 @@ static bool fill(struct stroke_mixture *mixture, const struct stroke_case *strok
                  struct making *making, double next)
 {
 	const struct own_draws *draws = making->draws;
-	const struct own_solution *best = best_solution(draws);
 
 	making->kept = draws->again ? KEPT_DRAWS : KEPT_FEW;
+	if (stroke->of_many)
+		making->kept = draws->again ? KEPT_OF_MANY : KEPT_FEW_OF_MANY;
 	take_outer(mixture, stroke, making->point, making->place);
 	mixture->count = stroke->readings.residual_count;
 	mixture->solution_count = draws->solution_count;
 	for (int k = 0; k < draws->solution_count; k++)
-		if (mixture->active < (size_t)draws->solutions[k].settled.active_count)
-			mixture->active = (size_t)draws->solutions[k].settled.active_count;
-	making->by_own = calloc(KEPT_DRAWS * mixture->count * mixture->active, sizeof(double));
-	if (making->by_own == NULL || !reserve(mixture))
+		if (making->active < (size_t)draws->solutions[k].settled.active_count)
+			making->active = (size_t)draws->solutions[k].settled.active_count;
+	if (!reserve(mixture, making))
 		return false;
 	thin(mixture, making, next);
+	if (!reserve_rows(mixture, making->taken_count))
+		return false;
+	mixture->draw_count = making->taken_count;
 	for (int k = 0; k < mixture->solution_count; k++)
 		find_shift(mixture, making, k);
-	move_slopes(mixture, making);
+	for (size_t k = 0; k < making->taken_count; k++) {
+		move_slopes(mixture, making, &making->taken[k]);
+		pack_draw(mixture, making, k);
+	}
+	pack_moves(mixture, making);
 	mixture->floor =
 	    -0.5 * (gsl_cdf_chisq_Qinv(WENT_WRONG, (double)stroke->readings.count) +
-	            best->log_determinant);
+	            best_solution(draws)->log_determinant);
 	return mixture->draw_count > 0;
 }
 
@@ -254,144 +335,12 @@ bool stroke_mixture_make(struct stroke_mixture *mixture, const struct stroke_cas
 		stroke_mixture_free(mixture);
 	free(draws);
 	free(making.scratch);
-	free(making.by_own);
+	free(making.space);
 	return made;
 }
 
 void stroke_mixture_free(struct stroke_mixture *mixture)
 {
 	free(mixture->space);
-	free(mixture->draws);
 	*mixture = (struct stroke_mixture){.space = NULL};
-}
-
-size_t stroke_mixture_work(const struct stroke_mixture *mixture)
-{
-	return (size_t)mixture->solution_count * mixture->active * 2 +
-	       mixture->draw_count * (mixture->count + 1);
-}
-
-/* How the own unknowns of every solution move with the outer ones, into moves. */
-static void find_moves(const struct stroke_mixture *mixture, const double *away, double *moves)
-{
-	for (size_t j = 0; j < (size_t)mixture->solution_count * mixture->active; j++) {
-		moves[j] = 0.0;
-		for (size_t m = 0; m < mixture->felt; m++)
-			moves[j] += mixture->shifts[j * mixture->felt + m] * away[m];
-	}
-}
-
-/* Log of weight times likelihood times prior of one draw, with its residuals there. */
-static double draw_log(const struct stroke_mixture *mixture, const struct mixture_draw *draw,
-                       const double *away, const double *move, double *residuals)
-{
-	double change = 0.0;
-
-	for (size_t i = 0; i < mixture->count; i++) {
-		const double *slopes = draw->slopes + i * mixture->felt;
-		double residual = draw->residuals[i];
-
-		for (size_t m = 0; m < mixture->felt; m++)
-			residual += slopes[m] * away[m];
-		residuals[i] = residual;
-		change += (residual - draw->residuals[i]) * (residual + draw->residuals[i]);
-	}
-	for (size_t j = 0; j < mixture->active; j++)
-		change += move[j] * (move[j] + 2.0 * draw->own[j]);
-	return draw->log_weight - 0.5 * change;
-}
-
-/* Adds factor times the derivatives of the log of the sum of draws, whose shares are given. */
-static void add_gradient(const struct stroke_mixture *mixture, const double *shares,
-                         const double *residuals, const double *moves, double *pulls,
-                         double factor, double *gradient)
-{
-	double sum[STROKE_OUTER] = {0.0};
-	size_t active = mixture->active;
-
-	memset(pulls, 0, (size_t)mixture->solution_count * active * sizeof *pulls);
-	for (size_t k = 0; k < mixture->draw_count; k++) {
-		const struct mixture_draw *draw = &mixture->draws[k];
-		const double *move = moves + (size_t)draw->solution * active;
-		double *pull = pulls + (size_t)draw->solution * active;
-
-		if (shares[k] < 1e-7)
-			continue;
-		for (size_t j = 0; j < active; j++)
-			pull[j] += shares[k] * (draw->own[j] + move[j]);
-		for (size_t i = 0; i < mixture->count; i++) {
-			double pulled = shares[k] * residuals[k * mixture->count + i];
-			const double *slopes = draw->slopes + i * mixture->felt;
-
-			for (size_t m = 0; m < mixture->felt; m++)
-				sum[m] += pulled * slopes[m];
-		}
-	}
-	for (size_t j = 0; j < (size_t)mixture->solution_count * active; j++)
-		for (size_t m = 0; m < mixture->felt; m++)
-			sum[m] += pulls[j] * mixture->shifts[j * mixture->felt + m];
-	for (size_t m = 0; m < mixture->felt; m++)
-		gradient[mixture->outer[m]] -= factor * sum[m];
-}
-
-double stroke_mixture_log(const struct stroke_mixture *mixture, const double *x, double *gradient,
-                          double *work, double *share)
-{
-	size_t own = (size_t)mixture->solution_count * mixture->active;
-	double *moves = work, *pulls = work + own, *shares = pulls + own;
-	double *residuals = shares + mixture->draw_count;
-	double away[STROKE_OUTER], most = -HUGE_VAL, sum = 0.0, log_sum, right;
-
-	for (size_t m = 0; m < mixture->felt; m++)
-		away[m] = x[mixture->outer[m]] - mixture->point[m];
-	find_moves(mixture, away, moves);
-	for (size_t k = 0; k < mixture->draw_count; k++) {
-		const struct mixture_draw *draw = &mixture->draws[k];
-
-		shares[k] = draw_log(mixture, draw, away,
-		                     moves + (size_t)draw->solution * mixture->active,
-		                     residuals + k * mixture->count);
-		most = fmax(most, shares[k]);
-	}
-	for (size_t k = 0; k < mixture->draw_count; k++)
-		sum += shares[k] = exp(shares[k] - most);
-	for (size_t k = 0; k < mixture->draw_count; k++)
-		shares[k] /= sum;
-	log_sum = most + log(sum);
-	right = 1.0 / (1.0 + exp(mixture->floor - log_sum));
-	if (share != NULL)
-		*share = right;
-	if (gradient != NULL)
-		add_gradient(mixture, shares, residuals, moves, pulls, right, gradient);
-	return mixture->floor > log_sum ? mixture->floor - log1p(-right) : log_sum - log(right);
-}
-
-void stroke_mixture_normal(const struct stroke_mixture *mixture, size_t size, double *normal)
-{
-	double most = -HUGE_VAL, sum = 0.0;
-
-	for (size_t k = 0; k < mixture->draw_count; k++)
-		most = fmax(most, mixture->draws[k].log_weight);
-	for (size_t k = 0; k < mixture->draw_count; k++)
-		sum += exp(mixture->draws[k].log_weight - most);
-	for (size_t k = 0; k < mixture->draw_count; k++) {
-		const struct mixture_draw *draw = &mixture->draws[k];
-		double share = exp(draw->log_weight - most) / sum;
-		const double *shift = mixture->shifts +
-		                      (size_t)draw->solution * mixture->active * mixture->felt;
-
-		for (size_t m = 0; m < mixture->felt; m++)
-			for (size_t l = 0; l < mixture->felt; l++) {
-				double product = 0.0;
-
-				for (size_t j = 0; j < mixture->active; j++)
-					product += shift[j * mixture->felt + m] *
-					           shift[j * mixture->felt + l];
-				for (size_t i = 0; i < mixture->count; i++)
-					product += draw->slopes[i * mixture->felt + m] *
-					           draw->slopes[i * mixture->felt + l];
-				normal[(size_t)mixture->outer[m] * size + (size_t)mixture->outer[l]] +=
-				    share * product;
-			}
-	}
 }

@@ -15,27 +15,40 @@
  * solutions, or a bend, it is importance sampling. Valid near the point; made anew where the
  * answer turns out to be elsewhere. */
 
-struct mixture_draw {
-	double log_weight;
-	int solution;
-	double *residuals; /* count */
-	double *slopes;    /* count * felt: of the residuals by the outer unknowns, own ones moving */
-	double *own;       /* active */
+/* Two numbers at a time. */
+typedef double mixture_pair __attribute__((vector_size(16)));
+
+#define MIXTURE_BLOCK 4 /* pairs of rows that are worked on at once */
+
+/* A row is a residual of a draw, or, last of each draw, what its own unknowns add to half the change
+ * of the cost. Rows stand draw after draw, filled up with empty ones to whole blocks. */
+struct stroke_mixture {
+	size_t count;               /* residuals; a draw has one row more */
+	size_t felt;                /* outer unknowns that the stroke feels */
+	int outer[STROKE_OUTER];    /* their places among the outer unknowns of the fit */
+	double point[STROKE_OUTER]; /* where they stood */
+	int solution_count;
+	size_t draw_count;
+	size_t blocks;
+	double *log_weights;  /* of the draws */
+	int *solutions;       /* likewise */
+	mixture_pair *starts; /* of the rows, where the mixture was made: the residuals, then 0 */
+	mixture_pair *slopes; /* of the rows by the outer unknowns, own ones moving: by block, by
+	                         unknown, MIXTURE_BLOCK pairs */
+	double *moves;        /* per solution felt * felt: what the moves of its own unknowns add
+	                         to the cost by themselves, as a quadratic form */
+	double floor;         /* log of what a stroke is worth that is not what it should be */
+	void *space;          /* holds them all */
 };
 
-struct stroke_mixture {
-	size_t count;                /* residuals */
-	size_t felt;                 /* outer unknowns that the stroke feels */
-	int outer[STROKE_OUTER];     /* their places among the outer unknowns of the fit */
-	double point[STROKE_OUTER];  /* where they stood */
-	size_t active;               /* own unknowns, at most, of a solution */
-	int solution_count;
-	double *shifts;              /* per solution active * felt: how its own unknowns move */
-	size_t draw_count;
-	struct mixture_draw *draws;
-	double floor;                /* log of what a stroke is worth that is not what it should be */
-	double *space;               /* holds them all */
-};
+/* The slope of a row by the outer unknown felt at place m. */
+static inline double *stroke_mixture_slope(const struct stroke_mixture *mixture, size_t row,
+                                           size_t m)
+{
+	size_t block = row / (2 * MIXTURE_BLOCK), lane = row % (2 * MIXTURE_BLOCK);
+
+	return (double *)(mixture->slopes + (block * mixture->felt + m) * MIXTURE_BLOCK) + lane;
+}
 
 /* Makes the mixture of a stroke at a point from draws of its own unknowns, thinned to a few dozen of
  * about equal weight. stroke->own is the start; own receives the best solution found. False when

@@ -30,6 +30,7 @@ enum shared_unknown {
 	SHARED_SLOPE_LONG = SHARED_HABITS, /* rise per run toward the foot */
 	SHARED_SLOPE_SHORT,                /* toward the right */
 	SHARED_FALL,       /* by how much the cushions are less lively at speed; not below 0 */
+	SHARED_NAP,        /* push of the nap on a rolling ball, toward the foot */
 	SHARED_GRIP,       /* of the ball of each part, the cue ball's first */
 	SHARED_RAIL_LIVELINESS = SHARED_GRIP + BALL_ROLES,       /* of each rail */
 	SHARED_RAIL_GRIP = SHARED_RAIL_LIVELINESS + RAIL_COUNT,  /* of each rail */
@@ -50,6 +51,8 @@ enum shared_unknown {
 /* Half-normal, as cushions lose liveliness with speed and do not gain: at 0.04 a cushion of 0.93
  * has 0.81 left at 4 m/s. */
 #define FALL_SPREAD 0.04 /* [s/m] */
+/* Over g, of the push of a nap: a fifth of the resistance to rolling. */
+#define NAP_SPREAD 0.002
 /* Of the logarithm: a third more or less friction, by dirt and wear. */
 #define GRIP_SPREAD 0.3
 /* Units of the rails' unknowns; how far rails really differ is itself unknown (fit_extras.h). */

@@ -42,6 +42,17 @@ static void check_slope(struct json_reader *reader, const struct json_node *root
 		profile_refuse_steep(reader, steeper, constants);
 }
 
+/* Where no slope is to blame. */
+static void check_nap(struct json_reader *reader, const struct json_node *root,
+                      const struct constants *constants)
+{
+	const struct json_node *nap = json_tree_member(root, constant_term_rule(TERM_NAP_LONG)->name);
+	if (nap != NULL && constants->value[ROLLING_RESISTANCE] > 0 &&
+	    constants->terms.slope_long == 0 && constants->terms.slope_short == 0 &&
+	    !constants_ball_stops(constants))
+		profile_refuse_nap(reader, nap, constants);
+}
+
 static void read_plain(struct json_reader *reader, const struct json_node *root,
                        struct constants *constants)
 {
@@ -60,6 +71,7 @@ static void read_plain(struct json_reader *reader, const struct json_node *root,
 	}
 	read_terms(reader, root, constants);
 	check_slope(reader, root, constants);
+	check_nap(reader, root, constants);
 }
 
 static void read_root(struct json_reader *reader, const struct json_node *root, void *model)

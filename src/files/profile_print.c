@@ -139,6 +139,11 @@ static void print_terms(struct json_writer *writer, const struct profile *profil
 	}
 	if (profile->has_liveliness_fall)
 		print_estimate(writer, "liveliness_with_speed", &profile->liveliness_fall, true);
+	if (profile->has_nap) {
+		json_open_object(writer, "nap", false);
+		print_estimate(writer, "nap_long", &profile->nap, true);
+		json_close_object(writer);
+	}
 }
 
 static void print_rails(struct json_writer *writer, const struct profile *profile)
@@ -152,6 +157,45 @@ static void print_rails(struct json_writer *writer, const struct profile *profil
 		print_estimate(writer, "grip", &profile->rails.rail[i].grip, true);
 		json_close_object(writer);
 	}
+	json_close_object(writer);
+}
+
+static void print_spread(struct json_writer *writer, const char *key,
+                         const struct profile_spread *spread)
+{
+	if (!spread->told)
+		return;
+	json_open_object(writer, key, true);
+	json_number(writer, "value", spread->value);
+	json_number(writer, "low95", spread->low95);
+	json_number(writer, "high95", spread->high95);
+	json_count(writer, "tries", spread->tries);
+	json_close_object(writer);
+}
+
+static void print_players(struct json_writer *writer, const struct profile *profile)
+{
+	if (profile->player_count == 0)
+		return;
+	json_open_object(writer, "player", false);
+	json_open_array(writer, "sessions", false);
+	for (size_t i = 0; i < profile->player_count; i++) {
+		const struct profile_player *player = &profile->players[i];
+		json_open_object(writer, NULL, false);
+		print_text(writer, "player", player->name);
+		print_text(writer, "file", player->file);
+		for (int k = 0; k < PLAYER_SPREADS; k++)
+			print_spread(writer, player_spread_name((enum player_spread)k),
+			             &player->spread[k]);
+		for (int k = 0; k < PLAYER_OFFSETS; k++) {
+			json_open_object(writer, player_offset_name((enum player_offset)k), true);
+			json_number(writer, "value", player->offset[k].value);
+			print_interval(writer, &player->offset[k]);
+			json_close_object(writer);
+		}
+		json_close_object(writer);
+	}
+	json_close_array(writer);
 	json_close_object(writer);
 }
 
@@ -207,6 +251,7 @@ void profile_file_print(const struct profile *profile, struct text *out)
 	print_conditions(&writer, profile);
 	print_terms(&writer, profile);
 	print_rails(&writer, profile);
+	print_players(&writer, profile);
 	print_fit(&writer, profile);
 	print_sources(&writer, profile);
 	json_close_object(&writer);

@@ -28,7 +28,7 @@ void profile_read_constants(struct json_reader *reader, const struct json_node *
 void profile_read_conditions(struct json_reader *reader, const struct json_node *node,
                              struct profile *profile);
 
-/* The optional terms: "slope", "liveliness_with_speed" at the root; after "constants", for a slope
+/* The optional terms: "slope", "nap", "liveliness_with_speed" at the root; after "constants", for a slope
  * on which a ball never stops is refused. */
 void profile_read_terms(struct json_reader *reader, const struct json_node *root,
                         struct profile *profile);
@@ -37,9 +37,17 @@ void profile_read_terms(struct json_reader *reader, const struct json_node *root
 void profile_read_rails(struct json_reader *reader, const struct json_node *root,
                         struct profile *profile);
 
+/* "player" at the root, if it is there */
+void profile_read_players(struct json_reader *reader, const struct json_node *root,
+                          struct profile *profile);
+
 /* Refuses a slope, at the node of its number, on which a rolling ball never stops. */
 void profile_refuse_steep(struct json_reader *reader, const struct json_node *node,
                           const struct constants *constants);
+
+/* The same of a nap that pushes a rolling ball on for ever. */
+void profile_refuse_nap(struct json_reader *reader, const struct json_node *node,
+                        const struct constants *constants);
 
 /* "table" */
 void profile_read_table(struct json_reader *reader, const struct json_node *node,

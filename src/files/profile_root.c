@@ -56,21 +56,6 @@ static void read_session(struct json_reader *reader, const struct json_node *nod
 	}
 }
 
-/* Members that this version knows by name and does not use yet. */
-static void read_extra(struct json_reader *reader, const struct json_node *root, const char *name)
-{
-	const struct json_node *node = json_tree_member(root, name);
-	if (node != NULL && node->kind != JSON_OBJECT)
-		json_read_refuse(reader, node, "an object { }",
-		                 "write an object in curly brackets");
-}
-
-static void read_extras(struct json_reader *reader, const struct json_node *root)
-{
-	read_extra(reader, root, "player");
-	read_extra(reader, root, "nap");
-}
-
 void profile_read_root(struct json_reader *reader, const struct json_node *root, void *model)
 {
 	static const struct {
@@ -104,5 +89,5 @@ void profile_read_root(struct json_reader *reader, const struct json_node *root,
 	}
 	profile_read_terms(reader, root, profile);
 	profile_read_rails(reader, root, profile);
-	read_extras(reader, root);
+	profile_read_players(reader, root, profile);
 }

@@ -28,6 +28,20 @@ void profile_refuse_steep(struct json_reader *reader, const struct json_node *no
 	                       "rolling_resistance");
 }
 
+void profile_refuse_nap(struct json_reader *reader, const struct json_node *node,
+                        const struct constants *constants)
+{
+	const char *found = arena_format(reader->scratch, "a push of %.6g beside rolling_resistance %.6g",
+	                                 constants->terms.nap_long,
+	                                 constants->value[ROLLING_RESISTANCE]);
+	const char *accepted = arena_format(
+	    reader->scratch,
+	    "a push between -%.6g and %.6g, for with a stronger one a rolling ball never stops",
+	    constants->value[ROLLING_RESISTANCE], constants->value[ROLLING_RESISTANCE]);
+	json_read_refuse_found(reader, node, found, accepted,
+	                       "correct the push of the nap or rolling_resistance");
+}
+
 static bool read_term(struct json_reader *reader, const struct json_node *object, const char *key,
                       double lowest, double highest, struct estimate *out)
 {
@@ -97,13 +111,37 @@ static void read_slope(struct json_reader *reader, const struct json_node *node,
 		check_slope(reader, node, profile);
 }
 
+/* A nap that pushes harder than the cloth resists would keep a ball rolling. */
+static void read_nap(struct json_reader *reader, const struct json_node *node,
+                     struct profile *profile)
+{
+	static const char *const keys[] = {"nap_long"};
+	const struct constant_term_rule *rule = constant_term_rule(TERM_NAP_LONG);
+	if (!json_read_object(reader, node, keys, COUNT_OF(keys)))
+		return;
+	profile->has_nap = read_term(reader, node, rule->name, rule->lowest, rule->highest,
+	                             &profile->nap);
+	if (profile->has_nap && profile->constants[ROLLING_RESISTANCE].best.value > 0) {
+		struct constants constants = profile_constants(profile);
+		constants.terms.slope_long = constants.terms.slope_short = 0;
+		if (!constants_ball_stops(&constants))
+			profile_refuse_nap(reader,
+			                   json_tree_member(json_tree_member(node, rule->name),
+			                                    "value"),
+			                   &constants);
+	}
+}
+
 void profile_read_terms(struct json_reader *reader, const struct json_node *root,
                         struct profile *profile)
 {
 	const struct constant_term_rule *fall = constant_term_rule(TERM_LIVELINESS_FALL);
 	const struct json_node *slope = json_tree_member(root, "slope");
+	const struct json_node *nap = json_tree_member(root, "nap");
 	if (slope != NULL)
 		read_slope(reader, slope, profile);
+	if (nap != NULL)
+		read_nap(reader, nap, profile);
 	profile->has_liveliness_fall = json_tree_member(root, fall->name) != NULL;
 	if (profile->has_liveliness_fall)
 		read_term(reader, root, fall->name, fall->lowest, fall->highest,

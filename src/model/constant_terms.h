@@ -13,6 +13,7 @@ enum constant_term {
 	TERM_LIVELINESS_FALL,
 	TERM_BALL_FRICTION_FALL,
 	TERM_BED_RESTITUTION,
+	TERM_NAP_LONG,
 	CONSTANT_TERMS
 };
 
@@ -32,7 +33,8 @@ double *constant_term_place(struct constant_terms *terms, enum constant_term ter
  * gravity drives a rolling ball by 5/7 of what it drives a sliding one (physics.md 1 and 7). */
 double constants_slope_limit(const struct constants *constants);
 
-/* False when the bed is as steep as that or steeper. */
+/* False when the bed is as steep as that or steeper; a nap pushes a rolling ball as a fall of 7/5 of
+ * it would. */
 bool constants_ball_stops(const struct constants *constants);
 
 #endif

@@ -30,6 +30,8 @@ struct constant_terms {
 	double ball_friction_fall; /* [s/m]: ball_friction holds at a slip of 1 m/s and is multiplied by
 	                              exp(-this) for each m/s more */
 	double bed_restitution;    /* of a ball that lands on the bed; 0: balls do not leave it */
+	double nap_long;           /* push of a napped cloth on a rolling ball, over g: positive where
+	                              the nap runs to the foot (physics/cloth.h) */
 };
 
 /* One value for each constant, indexed by constant_id, and the optional terms. */

@@ -75,6 +75,22 @@ bool profile_factor_stands_out(const struct estimate *factor)
 	       fabs(factor->best.value - 1.0) > 3.0 * factor->best.standard_error;
 }
 
+const char *player_spread_name(enum player_spread spread)
+{
+	static const char *const names[PLAYER_SPREADS] = {"speed_spread", "aim_spread_deg",
+	                                                  "height_spread", "side_spread"};
+
+	return names[spread];
+}
+
+const char *player_offset_name(enum player_offset offset)
+{
+	static const char *const names[PLAYER_OFFSETS] = {"speed_factor", "height_offset",
+	                                                  "side_offset"};
+
+	return names[offset];
+}
+
 void profile_free(struct profile *profile)
 {
 	arena_free(profile->arena);
@@ -91,6 +107,8 @@ struct constants profile_constants(const struct profile *profile)
 		constants.terms.slope_long = profile->slope.along.best.value;
 		constants.terms.slope_short = profile->slope.across.best.value;
 	}
+	if (profile->has_nap)
+		constants.terms.nap_long = profile->nap.best.value;
 	if (profile->has_liveliness_fall)
 		constants.terms.liveliness_fall = profile->liveliness_fall.best.value;
 	return constants;

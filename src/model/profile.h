@@ -95,6 +95,41 @@ struct profile_ball {
 	struct estimate grip; /* reference: value 1, held */
 };
 
+/* How a player strikes, in one session (one file): how far the tries of one shot scatter, and how far
+ * all strokes are off the design. */
+enum player_spread {
+	PLAYER_SPEED_SPREAD,    /* of the logarithm of the speed */
+	PLAYER_AIM_SPREAD,      /* degrees */
+	PLAYER_HEIGHT_SPREAD,   /* of the tip, in ball radii */
+	PLAYER_SIDE_SPREAD,
+	PLAYER_SPREADS
+};
+
+enum player_offset {
+	PLAYER_SPEED_FACTOR, /* on all speeds; 1 is as designed */
+	PLAYER_HEIGHT_OFFSET, /* ball radii, follow positive */
+	PLAYER_SIDE_OFFSET,   /* right positive */
+	PLAYER_OFFSETS
+};
+
+/* Their keys in files, e.g. "speed_spread", "speed_factor". */
+const char *player_spread_name(enum player_spread spread);
+const char *player_offset_name(enum player_offset offset);
+
+/* The standard deviation of a player's tries about their mean. */
+struct profile_spread {
+	bool told; /* enough tries tell it; else all is 0 */
+	size_t tries;
+	double value, low95, high95;
+};
+
+struct profile_player {
+	const char *name; /* "" where nobody is named */
+	const char *file;
+	struct profile_spread spread[PLAYER_SPREADS];
+	struct interval offset[PLAYER_OFFSETS];
+};
+
 struct set_aside_row {
 	const char *file;
 	size_t line;
@@ -127,8 +162,12 @@ struct profile {
 	struct profile_slope slope;
 	bool has_liveliness_fall; /* else the liveliness of the cushions is the same at all speeds */
 	struct estimate liveliness_fall; /* "liveliness_with_speed" [s/m] */
+	bool has_nap;             /* else the cloth has none that matters */
+	struct estimate nap;      /* "nap_long": push on a rolling ball over g, toward the foot */
 	bool has_rails;           /* else the rails are alike */
 	struct profile_rails rails;
+	size_t player_count;      /* none: nothing is known of how anybody strikes */
+	struct profile_player *players;
 	size_t shots_used;
 	size_t set_aside_count;
 	struct set_aside_row *set_aside;

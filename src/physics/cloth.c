@@ -84,7 +84,15 @@ static void motion_slope(struct cloth_motion *motion, const struct ball_state *s
 	else
 		motion_curve(motion, state->velocity, value[ROLLING_RESISTANCE] * g,
 		             -5.0 / 7.0 * g * terms->slope_short,
-		             -5.0 / 7.0 * g * terms->slope_long, body->radius);
+		             g * terms->nap_long - 5.0 / 7.0 * g * terms->slope_long,
+		             body->radius);
+}
+
+/* Whether something but friction drives a ball that is on the bed and moves. */
+static bool is_driven(const struct constant_terms *terms, enum cloth_phase phase)
+{
+	return fabs(terms->slope_long) > LEVEL || fabs(terms->slope_short) > LEVEL ||
+	       (phase == CLOTH_ROLLING && fabs(terms->nap_long) > LEVEL);
 }
 
 /* Seconds until a ball in the air comes down to its radius. */
@@ -129,8 +137,7 @@ struct cloth_motion cloth_motion_start(const struct ball_state *state, const str
 	else if (speed > SLOWEST)
 		motion_roll(&motion, state->velocity, speed, value[ROLLING_RESISTANCE] * g,
 		            body->radius);
-	if (motion.phase != CLOTH_REST &&
-	    (fabs(terms->slope_long) > LEVEL || fabs(terms->slope_short) > LEVEL))
+	if (motion.phase != CLOTH_REST && is_driven(terms, motion.phase))
 		motion_slope(&motion, state, slip, body, constants);
 	return motion;
 }

@@ -11,7 +11,15 @@
 /* A ball on its way (physics.md 1), in closed form: in the air, sliding, then rolling, then at
  * rest, with the side spin falling on its own while the ball is on the bed. Sources: Coriolis, Theorie
  * mathematique des effets du jeu de billard (1835); Hopkins & Patterson, Am. J. Phys. 45, 263
- * (1977). Exact for constant friction, on a level bed and on one that slopes. */
+ * (1977). Exact for constant friction, on a level bed and on one that slopes.
+ *
+ * A napped cloth: its fibres lean along the table. A ball that rolls presses them down before it and
+ * leaves them rising behind it, and what they push it with leans as they do: besides the
+ * resistance against the motion there is a constant push n g along the lean while the ball rolls. It
+ * decelerates at (resistance - n) g with the nap and (resistance + n) g against it, and one that is
+ * rolled across to rest over d drifts n d / (2 resistance) with the nap, for a small n (as on a
+ * slope of 7/5 n, physics.md 1). A ball that slides does not feel it: there it would be some percent
+ * of the friction. A model choice, the simplest with which drift and difference go together. */
 
 enum cloth_phase { CLOTH_REST, CLOTH_ROLLING, CLOTH_SLIDING, CLOTH_FLYING };
 
@@ -27,8 +35,8 @@ struct cloth_motion {
 };
 
 /* The phase that starts from a state.
- *   constants  sliding_friction, rolling_resistance (deceleration / g), spin_friction, the slopes
- *              and bed_restitution are used; a ball must come to rest on the slopes (slope_stops)
+ *   constants  sliding_friction, rolling_resistance (deceleration / g), spin_friction, the slopes,
+ *              the nap and bed_restitution are used; a ball must come to rest on the slopes (slope_stops)
  *   body       its grip multiplies sliding and spin friction, not rolling resistance
  * A slip below 1e-9 m/s is rolling, a rolling speed below 1e-9 m/s is rest. A ball flies when
  * bed_restitution is above 0 and it is more than 1e-12 m above the bed or moves up. */

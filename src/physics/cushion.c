@@ -26,15 +26,31 @@ static void run_start(struct impact_run *run, const struct cushion_contact *cont
 	run->tangent = NULL;
 }
 
-/* Whether the steps of cushion_glide.h serve: about the usual tolerance, on a bed that bears however
- * the nose slips, for an impact that goes on well beyond compression. */
+/* Whether the steps of cushion_glide.h serve: at the usual tolerance or a looser one, on a bed that
+ * bears however the nose slips, for an impact that goes on well beyond compression. */
 static bool may_glide(const struct cushion_contact *contact, double tolerance, double restitution)
 {
 	double sine = contact->nose_sine;
 
-	return tolerance > 1e-9 && tolerance < 1e-7 && restitution > 0.05 &&
+	return tolerance > 1e-9 && restitution > 0.05 &&
 	       contact->friction > 0.0 && contact->bed_friction > 0.0 &&
 	       contact->friction * sqrt(1.0 - sine * sine) < sine;
+}
+
+/* The order of the series and the error of a slip's direction with which derivatives that need not
+ * be exact take the least time. */
+#define COARSE_ORDER 17
+#define COARSE_TURN 1e-5
+
+/* Has the derivatives carried along. What they take goes with the number of steps, not with their
+ * order: where they may be coarse, steps are long. */
+static void carry_tangent(struct impact_run *run, struct impact_tangent *tangent, double tolerance)
+{
+	run->tangent = tangent;
+	tangent->coarse = tolerance >= CUSHION_COARSE;
+	run->error.turn = tangent->coarse ? COARSE_TURN : 1e-8;
+	if (tangent->coarse)
+		run->order = COARSE_ORDER;
 }
 
 static double largest(struct vector3 v)
@@ -65,9 +81,8 @@ static enum status solve(const struct cushion_contact *contact, double tolerance
 	run_start(run, contact, tolerance,
 	          vector3_make(velocity->x / unit, velocity->y / unit, 0.0),
 	          vector3_make(spin_speed->x / unit, spin_speed->y / unit, spin_speed->z / unit));
-	run->tangent = tangent;
 	if (tangent != NULL)
-		run->error.turn = 1e-8;
+		carry_tangent(run, tangent, tolerance);
 	run->glides = glides && may_glide(contact, tolerance, e);
 	run->part = PART_COMPRESSION;
 	run->share = e * e;

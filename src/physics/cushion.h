@@ -39,6 +39,10 @@ struct cushion_outcome {
 /* Accuracy of the integration relative to the speed of approach. */
 #define CUSHION_TOLERANCE 1e-8
 
+/* From this tolerance on derivatives are coarse: of 300 random impacts, the worst was off by a
+ * thousandth of the largest, most by less than a ten-thousandth, in a third of the time. */
+#define CUSHION_COARSE 5e-7
+
 /* The impact in the rail's frame: X along the rail, Y into it, Z up (right-handed).
  *   velocity  [m/s], velocity->y > 0; its z is left alone, unless the ball leaves the bed: then
  *               it is the upward velocity, at least 0
@@ -68,7 +72,8 @@ struct cushion_slopes {
 
 /* As cushion_solve, with the exact derivatives of the outgoing velocity along and into the rail and
  * spin_speed [m/s] by the same five incoming [m/s] and by the contact's restitution, friction and
- * bed_friction. They are carried along the course of the impact, to about the tolerance.
+ * bed_friction. They are carried along the course of the impact, to about the tolerance, or
+ * CUSHION_COARSE and beyond coarsely.
  *
  * Where a slip passes zero a change of it leaves behind what its last turn does. A ball that rolls
  * has no slip at the bed, and the outcome has a kink there: the derivatives by the three numbers

@@ -221,6 +221,8 @@ static double change_rate(const struct contact_series *contact, int order, doubl
  * an angle. Of 10000 random impacts, pieces an eighth as long change the derivatives of one by more
  * than 1e-7 of the largest: by 3e-7. */
 #define PIECE_CHANGE 1.0
+/* The same of derivatives that need not be exact. */
+#define PIECE_CHANGE_COARSE 4.0
 
 /* The same of the slip that sets the pace, in a part of a step. */
 static double pace_change(const struct interval *interval, int place, double from, double to)
@@ -240,6 +242,7 @@ static void cross_in_pieces(struct interval *interval, struct impact_tangent *ta
                             double end)
 {
 	double even = 0.0, uneven = 0.0, from = start;
+	double most = tangent->coarse ? PIECE_CHANGE_COARSE : PIECE_CHANGE;
 	int pieces;
 
 	for (int place = 0; place < CONTACT_PLACES; place++) {
@@ -255,11 +258,13 @@ static void cross_in_pieces(struct interval *interval, struct impact_tangent *ta
 		if (fabs(here) > fabs(uneven))
 			uneven = here;
 	}
-	pieces = 2 * (int)ceil(fmax(1.0, fmax(even, fabs(uneven)) / PIECE_CHANGE));
+	pieces = (int)ceil(fmax(1.0, fmax(even, fabs(uneven)) / most));
+	if (!tangent->coarse)
+		pieces *= 2;
 	for (int piece = 1; piece <= pieces; piece++) {
 		double share = (double)piece / pieces, to;
 
-		if (fabs(uneven) > PIECE_CHANGE)
+		if (fabs(uneven) > most)
 			share = expm1(uneven * share) / expm1(uneven);
 		to = start + (end - start) * share;
 		cross_interval(interval, tangent, from, to);

@@ -9,7 +9,8 @@
 
 void tangent_start(struct impact_tangent *tangent, const struct impact *impact, double into)
 {
-	*tangent = (struct impact_tangent){.end = *impact, .into = into};
+	*tangent =
+	    (struct impact_tangent){.coarse = tangent->coarse, .end = *impact, .into = into};
 	for (int place = 0; place < CONTACT_PLACES; place++)
 		for (int part = 0; part < 2; part++)
 			tangent->slip[place][part][place][part] = 1.0;

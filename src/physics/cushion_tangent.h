@@ -30,6 +30,7 @@ struct tangent_near {
 };
 
 struct impact_tangent {
+	bool coarse;              /* a ten-thousandth is exact enough */
 	vector2 slip[CONTACT_PLACES][2][TANGENT_PAIRS]; /* part by part */
 	vector2 along[TANGENT_PAIRS];                   /* of the velocity along the rail */
 	vector2 work[TANGENT_PAIRS];
@@ -41,7 +42,7 @@ struct impact_tangent {
 	vector2 before[CONTACT_PLACES]; /* and their directions until then */
 };
 
-/* Starts the changes at the start of an impact. */
+/* Starts the changes at the start of an impact; tangent->coarse is set already. */
 void tangent_start(struct impact_tangent *tangent, const struct impact *impact, double into);
 
 /* Carries the changes along a step of the series. ends is where the slip of a sliding contact ends

@@ -8,10 +8,12 @@
 bool slope_stops(const struct constants *constants)
 {
 	const double *value = constants->value;
-	double slope = hypot(constants->terms.slope_long, constants->terms.slope_short);
+	const struct constant_terms *terms = &constants->terms;
+	double slope = hypot(terms->slope_long, terms->slope_short);
+	double push = hypot(5.0 / 7.0 * terms->slope_long - terms->nap_long,
+	                    5.0 / 7.0 * terms->slope_short);
 
-	return value[ROLLING_RESISTANCE] > 5.0 / 7.0 * slope &&
-	       value[SLIDING_FRICTION] > 2.0 / 7.0 * slope;
+	return value[ROLLING_RESISTANCE] > push && value[SLIDING_FRICTION] > 2.0 / 7.0 * slope;
 }
 
 struct constants slope_held(const struct constants *constants, enum rail rail)
@@ -19,12 +21,15 @@ struct constants slope_held(const struct constants *constants, enum rail rail)
 	struct constants held = *constants;
 	struct constant_terms *terms = &held.terms;
 
-	/* The pull is down the slope: toward the head and the left where the rise is positive. */
-	if (rail == RAIL_HEAD)
+	/* The pull is down the slope: toward the head and the left where the rise is positive. What a
+	 * nap does besides must not drive a rolling ball into the rail either. */
+	if (rail == RAIL_HEAD) {
 		terms->slope_long = fmin(terms->slope_long, 0.0);
-	else if (rail == RAIL_FOOT)
+		terms->nap_long = fmax(terms->nap_long, 5.0 / 7.0 * terms->slope_long);
+	} else if (rail == RAIL_FOOT) {
 		terms->slope_long = fmax(terms->slope_long, 0.0);
-	else if (rail == RAIL_LEFT)
+		terms->nap_long = fmin(terms->nap_long, 5.0 / 7.0 * terms->slope_long);
+	} else if (rail == RAIL_LEFT)
 		terms->slope_short = fmin(terms->slope_short, 0.0);
 	else
 		terms->slope_short = fmax(terms->slope_short, 0.0);

@@ -11,12 +11,13 @@
 /* What a bed that slopes asks for besides the motion itself (cloth.h). The slopes are small, their
  * sines and tangents taken as equal. */
 
-/* Whether a ball comes to rest on the slopes: rolling resistance greater than 5/7 of the slope, and
- * the sliding friction of an even grip greater than 2/7 of it. cloth_motion_start needs this. */
+/* Whether a ball comes to rest on the slopes: rolling resistance greater than 5/7 of the slope and
+ * the push of the nap together, and the sliding friction of an even grip greater than 2/7 of the
+ * slope. cloth_motion_start needs this. */
 bool slope_stops(const struct constants *constants);
 
 /* The constants for a ball that lies at a rail's nose and is not moving away from it: where the bed
- * slopes down toward the rail, that slope is taken out, as the nose carries the ball. Without it a
+ * slopes down, or a nap pushes, toward the rail, that is taken out, as the nose carries the ball. Without it a
  * ball that rolls along a rail would meet it again and again. */
 struct constants slope_held(const struct constants *constants, enum rail rail);
 

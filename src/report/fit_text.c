@@ -7,7 +7,7 @@
 #include "report/lines_text.h"
 #include "report/next_words.h"
 #include "report/paragraph.h"
-#include "report/players_text.h"
+#include "report/players_json.h"
 #include "report/profile_text.h"
 #include "report/remarks.h"
 #include "report/wording.h"
@@ -88,7 +88,6 @@ void fit_text_print(enum status ending, const struct fit_result *fit,
 	}
 	profile_text_print(profile, out);
 	lines_text_print(fit, out);
-	players_text_print(fit, out);
 	print_repaired(fit, out);
 	print_doubted(fit, out);
 	print_together(fit, out);
@@ -255,7 +254,7 @@ void fit_json_print(enum status ending, const struct fit_result *fit,
 	write_combinations(fit, &writer);
 	write_unknowns(fit, &writer);
 	lines_text_json(fit, &writer);
-	players_text_json(fit, &writer);
+	players_json_write(fit, &writer);
 	write_settle(profile, &writer);
 	if (next != NULL)
 		next_words_json(next, &writer);

@@ -2,30 +2,27 @@
 #include "report/players_text.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "base/number.h"
 #include "report/paragraph.h"
 
 /* How a number of a player is shown. */
 struct player_wording {
-	const char *key;    /* in JSON */
 	const char *title;  /* "your speed" */
 	const char *unit;
 	double factor;      /* from the fit's unit to that one */
 	int decimals;
 };
 
-static const struct player_wording spreads[FIT_SPREADS] = {
-	{"speed_spread", "speed repeats", "%", 100.0, 1},
-	{"aim_spread_deg", "aim repeats", "degrees", 1.0, 2},
-	{"height_spread", "height of the tip repeats", "of the radius", 1.0, 3},
-	{"side_spread", "side of the tip repeats", "of the radius", 1.0, 3},
+static const struct player_wording spreads[PLAYER_SPREADS] = {
+	{"speed repeats", "%", 100.0, 1},
+	{"aim repeats", "degrees", 1.0, 2},
+	{"height of the tip repeats", "of the radius", 1.0, 3},
+	{"side of the tip repeats", "of the radius", 1.0, 3},
 };
 
-static const char *const offset_keys[FIT_OFFSETS] = {"speed_factor", "height_offset",
-                                                     "side_offset"};
-
-static void print_spread(const struct player_wording *wording, const struct fit_spread *spread,
+static void print_spread(const struct player_wording *wording, const struct profile_spread *spread,
                          struct text *out)
 {
 	char value[NUMBER_SIZE], low[NUMBER_SIZE], high[NUMBER_SIZE];
@@ -42,12 +39,12 @@ static void print_spread(const struct player_wording *wording, const struct fit_
 
 static void print_speed(const struct interval *offset, struct text *out)
 {
-	double percent = 100.0 * (exp(offset->value) - 1.0);
+	double percent = 100.0 * (offset->value - 1.0);
 	char value[NUMBER_SIZE], low[NUMBER_SIZE], high[NUMBER_SIZE];
 
 	number_print_fixed(fabs(percent), 0, value);
-	number_print_fixed(100.0 * (exp(offset->low95) - 1.0), 0, low);
-	number_print_fixed(100.0 * (exp(offset->high95) - 1.0), 0, high);
+	number_print_fixed(100.0 * (offset->low95 - 1.0), 0, low);
+	number_print_fixed(100.0 * (offset->high95 - 1.0), 0, high);
 	paragraph_print(out, 2, 4,
 	                "you strike %s %% %s than designed (95 %% interval %s to %s %%)", value,
 	                percent < 0.0 ? "softer" : "firmer", low, high);
@@ -66,66 +63,33 @@ static void print_offset(const struct interval *offset, const char *more, const 
 	                value, offset->value < 0.0 ? less : more, low, high);
 }
 
-void players_text_print(const struct fit_result *fit, struct text *out)
+/* How often a player's name stands in the profile: once for each session. */
+static size_t count_sessions(const struct profile *profile, const char *name)
 {
-	for (size_t i = 0; i < fit->player_count; i++) {
-		const struct fit_player *player = &fit->players[i];
+	size_t count = 0;
+
+	for (size_t i = 0; i < profile->player_count; i++)
+		count += strcmp(profile->players[i].name, name) == 0;
+	return count;
+}
+
+void players_text_print(const struct profile *profile, struct text *out)
+{
+	for (size_t i = 0; i < profile->player_count; i++) {
+		const struct profile_player *player = &profile->players[i];
 
 		if (player->name[0] != '\0')
 			text_print(out, "\nPlayer %s", player->name);
 		else
 			text_add(out, "\nThe player");
-		if (fit->player_count > 1)
-			text_print(out, ", file %zu", player->input + 1);
+		if (count_sessions(profile, player->name) > 1)
+			text_print(out, ", %s", player->file);
 		text_add(out, "\n");
-		for (int own = 0; own < FIT_SPREADS; own++)
-			print_spread(&spreads[own], &player->spread[own], out);
-		print_speed(&player->offset[0], out);
-		print_offset(&player->offset[1], "higher", "lower", out);
-		print_offset(&player->offset[2], "farther right", "farther left", out);
+		for (int k = 0; k < PLAYER_SPREADS; k++)
+			print_spread(&spreads[k], &player->spread[k], out);
+		print_speed(&player->offset[PLAYER_SPEED_FACTOR], out);
+		print_offset(&player->offset[PLAYER_HEIGHT_OFFSET], "higher", "lower", out);
+		print_offset(&player->offset[PLAYER_SIDE_OFFSET], "farther right", "farther left",
+		             out);
 	}
-}
-
-static void write_interval(const char *key, double value, double low, double high,
-                           struct json_writer *writer)
-{
-	json_open_object(writer, key, true);
-	json_number(writer, "value", value);
-	json_number(writer, "low95", low);
-	json_number(writer, "high95", high);
-}
-
-void players_text_json(const struct fit_result *fit, struct json_writer *writer)
-{
-	if (fit->player_count == 0)
-		return;
-	json_open_array(writer, "players", false);
-	for (size_t i = 0; i < fit->player_count; i++) {
-		const struct fit_player *player = &fit->players[i];
-
-		json_open_object(writer, NULL, false);
-		json_string(writer, "player", player->name);
-		json_count(writer, "file", player->input + 1);
-		for (int own = 0; own < FIT_SPREADS; own++) {
-			const struct fit_spread *spread = &player->spread[own];
-
-			if (!spread->told)
-				continue;
-			write_interval(spreads[own].key, spread->value, spread->low95,
-			               spread->high95, writer);
-			json_count(writer, "tries", spread->tries);
-			json_close_object(writer);
-		}
-		for (int k = 0; k < FIT_OFFSETS; k++) {
-			const struct interval *offset = &player->offset[k];
-			bool speed = k == 0;
-
-			write_interval(offset_keys[k], speed ? exp(offset->value) : offset->value,
-			               speed ? exp(offset->low95) : offset->low95,
-			               speed ? exp(offset->high95) : offset->high95, writer);
-			json_close_object(writer);
-		}
-		json_close_object(writer);
-	}
-	json_close_array(writer);
 }

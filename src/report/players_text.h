@@ -3,15 +3,10 @@
 #define RESTPOINT_REPORT_PLAYERS_TEXT_H
 
 #include "base/text.h"
-#include "estimate/fit.h"
-#include "files/json_text.h"
+#include "model/profile.h"
 
-/* How the players of a fit strike: how well they repeat a stroke, how far they are off the design. */
-
-/* As text: a heading and a sentence for each number that the strokes tell. */
-void players_text_print(const struct fit_result *fit, struct text *out);
-
-/* As JSON: "players", one object for each player of each file. */
-void players_text_json(const struct fit_result *fit, struct json_writer *writer);
+/* How the players of a profile strike: how well they repeat a stroke, how far they are off the
+ * design. A heading and a sentence for each number that the strokes tell, for each session. */
+void players_text_print(const struct profile *profile, struct text *out);
 
 #endif

@@ -6,7 +6,9 @@
 
 #include "report/fit_words.h"
 #include "report/format_value.h"
+#include "report/nap_text.h"
 #include "report/paragraph.h"
+#include "report/players_text.h"
 #include "report/rails_text.h"
 #include "report/remarks.h"
 #include "report/table_text.h"
@@ -150,6 +152,8 @@ static void print_terms(const struct profile *profile, struct text *out)
 		profile_text_estimate("rise to the right", &slope->across, "",
 		                      "rise per run; negative: the left is higher", roll, out);
 	}
+	if (profile->has_nap)
+		nap_text_print(profile, out);
 	if (!profile->has_liveliness_fall)
 		return;
 	text_add(out, "\nCushions at speed\n");
@@ -170,6 +174,8 @@ static void print_legend(const struct profile *profile, struct text *out)
 		met[profile->slope.has_direction ? profile->slope.direction.state
 		                                 : KNOWLEDGE_NOT_DETERMINED] = true;
 	}
+	if (profile->has_nap)
+		met[profile->nap.state] = true;
 	if (profile->has_liveliness_fall)
 		met[profile->liveliness_fall.state] = true;
 	for (int rail = 0; profile->has_rails && rail < RAIL_COUNT; rail++) {
@@ -279,6 +285,7 @@ void profile_text_print(const struct profile *profile, struct text *out)
 	print_legend(profile, out);
 	if (profile->ball_count > 0)
 		print_balls(profile, out);
+	players_text_print(profile, out);
 	print_fit(profile, out);
 	print_remarks(profile, out);
 }

@@ -63,11 +63,15 @@ void remarks_table(struct remarks *remarks, const struct table *table)
 			            assumed[i].bit == TABLE_ASSUMED_MOUTHS ? "are" : "is",
 			            assumed[i].remedy);
 	}
+}
+
+void remarks_nap(struct remarks *remarks, const struct table *table)
+{
 	if (table->napped)
 		remarks_add(remarks,
 		            "%s has a napped cloth: its preset is geometry only. A ball rolls differently "
-		            "with and against the nap, and no nap term is fitted yet, so the numbers of "
-		            "the cloth are not to be trusted.",
+		            "with and against the nap; unless restpoint fit is asked for it (--nap), the "
+		            "numbers of the cloth are not to be trusted.",
 		            table->preset);
 }
 
@@ -76,6 +80,8 @@ void remarks_profile(struct remarks *remarks, const struct profile *profile)
 	size_t held = 0;
 
 	remarks_table(remarks, &profile->table);
+	if (!profile->has_nap)
+		remarks_nap(remarks, &profile->table);
 	for (size_t i = 0; i < profile->ball_count; i++)
 		held += !profile->balls[i].reference && profile->balls[i].grip.state == KNOWLEDGE_HELD;
 	if (held > 0)

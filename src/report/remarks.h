@@ -30,8 +30,11 @@ void remarks_free(struct remarks *remarks);
 void remarks_add(struct remarks *remarks, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 
-/* A table that rests on assumed numbers, or whose cloth has a nap. */
+/* A table that rests on assumed numbers. */
 void remarks_table(struct remarks *remarks, const struct table *table);
+
+/* A table whose cloth has a nap, where none was fitted. */
+void remarks_nap(struct remarks *remarks, const struct table *table);
 
 /* A profile: its table, balls of which the grip was held. */
 void remarks_profile(struct remarks *remarks, const struct profile *profile);

@@ -179,6 +179,7 @@ void remarks_measurement(struct remarks *remarks, const struct measurement *meas
                          const struct protocol *protocol)
 {
 	remarks_table(remarks, &measurement->session.table);
+	remarks_nap(remarks, &measurement->session.table);
 	shots_played(remarks, measurement, protocol);
 	instruments(remarks, measurement, protocol);
 	rows(remarks, measurement);

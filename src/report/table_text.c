@@ -130,7 +130,7 @@ void tables_text_print(struct text *out)
 		text_print(out, "%s%s\n", i > 0 ? "\n" : "", presets[i].preset);
 		table_text_print(&presets[i], 13, out);
 		if (presets[i].napped)
-			paragraph_fact(out, "cloth", 13, "napped: geometry only until a nap term is fitted");
+			paragraph_fact(out, "cloth", 13, "napped: geometry only; fit with --nap");
 		paragraph_fact(out, "source", 13, presets[i].source);
 	}
 	text_add(out, "\nAssumed: not taken from a standard; measure it where it matters.\n");

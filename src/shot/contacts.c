@@ -76,7 +76,8 @@ struct constants play_constants(const struct play *play, size_t i)
 	const struct constants *constants = play->scene->constants;
 	const struct ball_state *state = &play->balls[i].start;
 
-	if (constants->terms.slope_long == 0.0 && constants->terms.slope_short == 0.0)
+	if (constants->terms.slope_long == 0.0 && constants->terms.slope_short == 0.0 &&
+	    constants->terms.nap_long == 0.0)
 		return *constants;
 	for (int rail = 0; rail < RAIL_COUNT; rail++) {
 		double line = table_frozen_line(play->scene->table, (enum rail)rail,

@@ -29,7 +29,13 @@ enum direction_kind {
 	DIRECTION_RAIL_GRIP        /* likewise */
 };
 
-enum term_id { TERM_SLOPE_LONG, TERM_SLOPE_SHORT, TERM_LIVELINESS_FALL, TERM_BALL_FRICTION_FALL };
+enum term_id {
+	TERM_SLOPE_LONG,
+	TERM_SLOPE_SHORT,
+	TERM_LIVELINESS_FALL,
+	TERM_BALL_FRICTION_FALL,
+	TERM_NAP
+};
 
 struct shot_direction {
 	enum direction_kind kind;

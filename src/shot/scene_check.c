@@ -47,6 +47,7 @@ static bool constants_play(const struct constants *constants)
 	       within(0.0, value[BALL_RESTITUTION], 1.0) &&
 	       within(-MOST_FRICTION, terms->liveliness_fall, MOST_FRICTION) &&
 	       within(-MOST_FRICTION, terms->ball_friction_fall, MOST_FRICTION) &&
+	       within(-MOST_FRICTION, terms->nap_long, MOST_FRICTION) &&
 	       within(0.0, terms->bed_restitution, 1.0) && slope_stops(constants);
 }
 

@@ -141,6 +141,21 @@ static void slope_rows(const struct play *play, size_t i, struct gradient_row *b
 		row_zero(by_short, n);
 }
 
+/* Adds what a nap does to a rolling ball: as a fall of 7/5 of it would. */
+static void add_nap(const struct play *play, size_t i, struct gradient_row *by_long)
+{
+	struct constants driving = play_constants(play, i);
+	int n = gradient_pairs(play->gradient);
+	struct gradient_row by_nap;
+
+	if (driving.terms.nap_long != play->scene->constants->terms.nap_long) {
+		row_zero(by_long, n); /* the rail holds the ball against both */
+		return;
+	}
+	tangents_direction(play, DIRECTION_TERM, TERM_NAP, &by_nap);
+	row_add(by_long, -1.4, &by_nap, n);
+}
+
 /* On a slope: also when the phase would end, by the derivatives, for the event if it does. */
 static void advance_curved(struct play *play, size_t i, double time)
 {
@@ -164,6 +179,8 @@ static void advance_curved(struct play *play, size_t i, double time)
 		tangents_direction(play, DIRECTION_CONSTANT, ROLLING_RESISTANCE,
 		                   &in[SLOPE_BY_FRICTION]);
 	slope_rows(play, i, &in[SLOPE_BY_LONG], &in[SLOPE_BY_SHORT]);
+	if (!slides)
+		add_nap(play, i, &in[SLOPE_BY_LONG]);
 	row_zero(&ball->event_time, n);
 	for (int m = 0; m < SLOPE_BY; m++)
 		row_add(&ball->event_time, slopes.duration[m], &in[m], n);

@@ -11,10 +11,10 @@ run simulate --protocol trial --constants constants.json --seed 8 -o session.csv
 expect_status 0
 run fit session.csv -o plain.json
 expect_status 0
-for word in 'Slope of the bed' 'Cushions at speed' 'Rails (factors'; do
+for word in 'Slope of the bed' 'Cushions at speed' 'Rails (factors' 'The player' 'Nap of'; do
 	lacks out "$word"
 done
-for key in slope liveliness_with_speed rails lines; do
+for key in slope liveliness_with_speed rails lines sessions nap; do
 	lacks plain.json "\"$key\""
 done
 
@@ -36,6 +36,14 @@ part --liveliness-with-speed 'Cushions at speed' liveliness_with_speed
 part --per-rail 'Rails (factors about the mean of the four' rails
 part --grips 'grip of ball O ' balls
 lacks more.json '"O": { "reference": false, "grip": { "value": 1, "state": "held" } }'
+part --nap 'Nap of the cloth' nap
+part --player 'you strike ' player
+holds more.json '"sessions": ['
+holds more.json '"speed_factor": { "value": '
+
+run fit session.csv --nap --slope
+expect_status 2
+holds err '--nap and --slope are not told apart by how balls roll'
 
 run fit session.csv --slope --json
 expect_status 0

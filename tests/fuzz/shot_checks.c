@@ -158,7 +158,7 @@ static bool constants_finite(const struct constants *constants)
 			return false;
 	return isfinite(terms->slope_long) && isfinite(terms->slope_short) &&
 	       isfinite(terms->liveliness_fall) && isfinite(terms->ball_friction_fall) &&
-	       isfinite(terms->bed_restitution);
+	       isfinite(terms->bed_restitution) && isfinite(terms->nap_long);
 }
 
 static bool irregular_within(const struct shot_scene *scene, size_t i, double most)

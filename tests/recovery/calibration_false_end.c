@@ -34,35 +34,38 @@ static void place_at_truth(struct fit_problem *problem, const struct constants *
 }
 
 /* The end next to the truth: the better of where two ways lead from there. */
-static enum status polish_truth(struct fit_problem *problem, struct fit_end *end, double *marginal)
+static enum status polish_truth(struct fit_problem *problem, struct fit_end *end, double *evidence)
 {
 	double again = HUGE_VAL;
-	enum status status = fit_search_polish(problem, end, marginal);
+	enum status status = fit_search_polish(problem, end, &again);
 
-	if (status == STATUS_OK)
+	if (status == STATUS_OK) {
+		*evidence = fit_evidence(problem, end->x);
 		status = fit_end_run_searching(problem, RUN, end);
+	}
 	if (status == STATUS_OK)
 		status = fit_search_polish(problem, end, &again);
-	*marginal = fmin(*marginal, again);
+	if (status == STATUS_OK)
+		*evidence = fmin(*evidence, fit_evidence(problem, end->x));
 	return status;
 }
 
 /* rows NULL: searches as the fit does. */
 static enum status find_end(struct fit_problem *problem, const struct constants *truth,
-                            const struct simulated_truth *rows, double *marginal)
+                            const struct simulated_truth *rows, double *evidence)
 {
 	enum status status = STATUS_SYSTEM;
 	struct fit_end end;
 	bool ready = fit_end_create(&end, fit_problem_size(problem));
 
-	*marginal = HUGE_VAL;
+	*evidence = HUGE_VAL;
 	if (ready && rows != NULL) {
 		place_at_truth(problem, truth, rows, end.x);
-		status = polish_truth(problem, &end, marginal);
+		status = polish_truth(problem, &end, evidence);
 	} else if (ready) {
 		status = fit_search(problem, &end);
 		if (status == STATUS_OK)
-			*marginal = fit_marginal(problem, end.x);
+			*evidence = fit_evidence(problem, end.x);
 	}
 	fit_end_free(&end);
 	return status;
@@ -70,7 +73,7 @@ static enum status find_end(struct fit_problem *problem, const struct constants 
 
 /* The same in a problem of its own: what one search leaves behind must not help the other. */
 static enum status find_marginal(const struct fit_input *input, const struct constants *truth,
-                                 const struct simulated_truth *rows, double *marginal)
+                                 const struct simulated_truth *rows, double *evidence)
 {
 	struct fault_list faults;
 	struct fit_problem problem;
@@ -80,7 +83,7 @@ static enum status find_marginal(const struct fit_input *input, const struct con
 		return status;
 	status = fit_problem_create(&problem, input, 1, RANDOM_DEFAULT_SEED, &faults);
 	if (status == STATUS_OK) {
-		status = find_end(&problem, truth, rows, marginal);
+		status = find_end(&problem, truth, rows, evidence);
 		fit_problem_free(&problem);
 	}
 	fault_list_free(&faults);

@@ -17,7 +17,7 @@
 /* Searches a simulated session as the fit does, and once from the truth itself: constants, habits
  * and every stroke as they were put in.
  *   rows    what each row of the measurement was simulated with
- *   excess  fit_marginal at the search's end less that at the truth's end; not a number when the
+ *   excess  fit_evidence at the search's end less that at the truth's end; not a number when the
  *           truth cannot be played
  * STATUS_OK, or what fit_problem_create and the search say. */
 enum status calibration_false_end(const struct protocol *protocol,

@@ -43,6 +43,21 @@ static void take_slope(const struct fit_result *fit, const struct constants *tru
 	           &fit->slope.steepness);
 }
 
+static void set_nap(struct random_stream *stream, struct constants *truth,
+                    struct simulated_extras *extras)
+{
+	(void)stream;
+	(void)extras;
+	truth->terms.nap_long = -0.0019;
+}
+
+static void take_nap(const struct fit_result *fit, const struct constants *truth,
+                     const struct simulated_extras *extras, struct outcome *outcome)
+{
+	(void)extras;
+	add_number(outcome, "nap_long", truth->terms.nap_long, 0.0, &fit->nap);
+}
+
 static void set_fall(struct random_stream *stream, struct constants *truth,
                       struct simulated_extras *extras)
 {
@@ -166,6 +181,7 @@ static const char *const banks[] = {
     "bank-foot", "bank-head", "bank-right", "bank-left", "side-right", "side-left",
     "side-foot", "side-head", NULL};
 static const char *const slopes_seen[] = {"slope_long", "slope_short", "mm_per_m", NULL};
+static const char *const nap_seen[] = {"nap_long", NULL};
 static const char *const fall_seen[] = {"liveliness_with_speed", NULL};
 static const char *const grips_seen[] = {"grip of B", "grip of O", NULL};
 static const char *const dead_seen[] = {"foot liveliness", NULL};
@@ -173,6 +189,7 @@ static const char *const none_seen[] = {NULL};
 
 const struct study option_studies[] = {
     {"slope", {.slope = true}, rolls, slopes_seen, set_slope, take_slope, 1, false},
+    {"nap", {.nap = true}, rolls, nap_seen, set_nap, take_nap, 1, false},
     {"liveliness-with-speed", {.liveliness_with_speed = true}, speeds, fall_seen,
      set_fall, take_fall, 3, true},
     {"grips", {.grips = true}, meetings, grips_seen, set_grips, take_grips, 1, false},

@@ -291,6 +291,35 @@ START_TEST(outcomes_agree_with_the_plain_solution)
 }
 END_TEST
 
+/* Derivatives that are asked for coarsely are those of the fine ones to a few thousandths of the
+ * largest, and mostly far better; the outcome is as exact as was asked for (cushion.h). */
+#define COARSE_CASES 1000
+
+START_TEST(coarse_slopes_are_near_the_fine_ones)
+{
+	struct random_stream random = random_start(60937, 1);
+	double sum = 0.0;
+
+	for (int i = 0; i < COARSE_CASES; i++) {
+		struct impact_draw drawn = draw(&random, i);
+		struct cushion_slopes fine, coarse;
+		double exact[CUSHION_OUT], out[CUSHION_OUT], off = 0.0;
+
+		solve_slopes(drawn, exact, &fine);
+		solve_slopes_within(1e-5, drawn, out, &coarse);
+		for (int k = 0; k < CUSHION_OUT; k++) {
+			ck_assert_double_eq_tol(out[k], exact[k], 3e-5 * drawn.velocity.y + 1e-5);
+			for (int in = 0; in < CUSHION_IN; in++)
+				off = fmax(off, fabs(coarse.by[k][in] - fine.by[k][in]));
+		}
+		off /= largest(&fine);
+		sum += off * off / COARSE_CASES;
+	}
+	fprintf(stderr, "coarse derivatives: root mean square %.1e of the largest\n", sqrt(sum));
+	ck_assert_double_lt(sqrt(sum), 2e-3);
+}
+END_TEST
+
 /* check-values.md 2.2 (1): without friction all stays but vy' = -e vy. */
 START_TEST(frictionless_slopes_are_trivial)
 {
@@ -385,6 +414,7 @@ int main(void)
 	tcase_add_test(tests, slopes_survive_a_slip_that_passes_zero);
 	tcase_add_test(tests, slopes_obey_the_laws_of_scale_and_of_travel);
 	tcase_add_test(tests, outcomes_agree_with_the_plain_solution);
+	tcase_add_test(tests, coarse_slopes_are_near_the_fine_ones);
 	tcase_add_test(tests, frictionless_slopes_are_trivial);
 	tcase_add_test(tests, restitution_has_slopes_at_its_ends);
 	tcase_add_test(tests, lifted_balls_hop);

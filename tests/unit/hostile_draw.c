@@ -188,7 +188,7 @@ static void stretch(struct random_stream *stream, struct hostile *hostile)
 	struct constants *constants = &hostile->shot.constants;
 	double *terms[] = {&constants->terms.slope_long, &constants->terms.slope_short,
 	                   &constants->terms.liveliness_fall, &constants->terms.ball_friction_fall,
-	                   &constants->terms.bed_restitution};
+	                   &constants->terms.bed_restitution, &constants->terms.nap_long};
 
 	for (int id = 0; id < CONSTANT_COUNT; id++) {
 		const struct constant_prior *prior = constant_prior((enum constant_id)id);

@@ -51,7 +51,7 @@ static size_t count_extras(struct fit_wants wants)
 	return count;
 }
 
-/* Two slopes, one fall, a liveliness and a grip of four rails; a grip of each label but the
+/* Two slopes, one fall, one push of the nap, a liveliness and a grip of four rails; a grip of each label but the
  * reference's, A (formats.md 3). */
 START_TEST(unknowns_are_those_asked_for)
 {
@@ -65,7 +65,8 @@ START_TEST(unknowns_are_those_asked_for)
 	ck_assert_uint_eq(count_extras((struct fit_wants){.grips = true}), 2);
 	measurement.session.reference_ball = "B";
 	ck_assert_uint_eq(count_extras((struct fit_wants){.grips = true}), 2);
-	ck_assert_uint_eq(count_extras((struct fit_wants){true, true, true, true, false}), 13);
+	ck_assert_uint_eq(count_extras((struct fit_wants){.nap = true}), 1);
+	ck_assert_uint_eq(count_extras((struct fit_wants){true, true, true, true, false, true}), 14);
 }
 END_TEST
 
@@ -135,7 +136,7 @@ START_TEST(derivatives_agree_with_differences)
 	struct stroke_point point;
 	int compared = 0, missed = 0;
 
-	build((struct fit_wants){true, true, true, true, false});
+	build((struct fit_wants){true, true, true, true, false, true});
 	memset(&point, 0, sizeof point);
 	compare_derivatives(&point, &compared, &missed);
 	for (int shared = SHARED_HABITS; shared < SHARED_UNKNOWNS; shared++)

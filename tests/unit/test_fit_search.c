@@ -141,15 +141,64 @@ START_TEST(search_ends_as_well_as_from_the_truth)
 	ck_assert_ptr_nonnull(first);
 	start_from_truth();
 	ck_assert_int_eq(fit_search_polish(&problem, &end, &from_truth), STATUS_OK);
+	from_truth = fit_evidence(&problem, end.x);
 	ck_assert(isfinite(from_truth));
 	ck_assert_int_eq(fit_search(&problem, &end), STATUS_OK);
-	searched = fit_marginal(&problem, end.x);
+	searched = fit_evidence(&problem, end.x);
 	ck_assert_double_le(searched, from_truth + 1.5);
 	memcpy(first, end.x, size * sizeof *first);
 	memset(end.x, 0, size * sizeof *first);
 	ck_assert_int_eq(fit_search(&problem, &end), STATUS_OK);
 	ck_assert_mem_eq(first, end.x, size * sizeof *first);
 	free(first);
+}
+END_TEST
+
+/* Bit for bit: which thread ran what leaves no trace. */
+START_TEST(search_does_not_depend_on_the_number_of_threads)
+{
+	static const unsigned threads[] = {1, 3};
+	size_t size = fit_problem_size(&problem);
+	double *first = calloc(size, sizeof *first);
+
+	ck_assert_ptr_nonnull(first);
+	for (int k = 0; k < 2; k++) {
+		memset(end.x, 0, size * sizeof *first);
+		problem.threads = threads[k];
+		ck_assert_int_eq(fit_search(&problem, &end), STATUS_OK);
+		if (k == 0)
+			memcpy(first, end.x, size * sizeof *first);
+	}
+	ck_assert_mem_eq(first, end.x, size * sizeof *first);
+	free(first);
+}
+END_TEST
+
+/* Of 7 strokes of one shot and 2 of another, with room for 5: both of the second, and of the first
+ * the two that stand first and one of the others. */
+START_TEST(a_sample_has_some_of_each_shot)
+{
+	size_t chosen[TRUTHS], of_first = 0, of_second = 0;
+	struct fit_problem sample;
+
+	ck_assert_uint_ge(problem.stroke_count, 10);
+	for (size_t i = 0; i < problem.stroke_count; i++) {
+		problem.strokes[i].used = i < 9;
+		problem.strokes[i].parameter[SHARED_AIM] = CONSTANT_COUNT + (i % 4 == 3);
+	}
+	ck_assert(fit_problem_sample(&problem, 5, &sample, chosen));
+	ck_assert_uint_eq(sample.stroke_count, 5);
+	for (size_t k = 0; k < sample.stroke_count; k++) {
+		of_first += chosen[k] % 4 != 3;
+		of_second += chosen[k] % 4 == 3;
+		ck_assert(sample.strokes[k].row == problem.strokes[chosen[k]].row);
+		ck_assert(k == 0 || chosen[k] > chosen[k - 1]);
+	}
+	ck_assert_uint_eq(of_first, 3);
+	ck_assert_uint_eq(of_second, 2);
+	ck_assert_uint_eq(chosen[0], 0);
+	ck_assert_uint_eq(chosen[1], 1);
+	fit_problem_free(&sample);
 }
 END_TEST
 
@@ -164,6 +213,8 @@ int main(void)
 	tcase_add_test(search, precision_is_that_of_the_eliminated_problem);
 	tcase_add_test(search, joint_run_ends_where_the_iteration_does);
 	tcase_add_test(search, search_ends_as_well_as_from_the_truth);
+	tcase_add_test(search, search_does_not_depend_on_the_number_of_threads);
+	tcase_add_test(search, a_sample_has_some_of_each_shot);
 	suite_add_tcase(suite, search);
 	return close_run(suite);
 }

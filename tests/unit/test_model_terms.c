@@ -21,7 +21,7 @@ START_TEST(terms_have_their_names_and_limits)
 	} wanted[] = {
 		{"slope_long", -0.05, 0.05},        {"slope_short", -0.05, 0.05},
 		{"liveliness_with_speed", 0, 0.2},  {"ball_friction_with_speed", 0, 2},
-		{"bed_restitution", 0, 1},
+		{"bed_restitution", 0, 1},          {"nap_long", -0.05, 0.05},
 	};
 
 	ck_assert_uint_eq(COUNT(wanted), CONSTANT_TERMS);
@@ -37,7 +37,7 @@ END_TEST
 
 START_TEST(terms_are_found_in_their_places)
 {
-	struct constant_terms terms = {0.011, -0.013, 0.017, 0.19, 0.23};
+	struct constant_terms terms = {0.011, -0.013, 0.017, 0.19, 0.23, -0.0019};
 
 	ck_assert_double_eq(constant_term_value(&terms, TERM_SLOPE_LONG), terms.slope_long);
 	ck_assert_double_eq(constant_term_value(&terms, TERM_SLOPE_SHORT), terms.slope_short);
@@ -45,12 +45,32 @@ START_TEST(terms_are_found_in_their_places)
 	ck_assert_double_eq(constant_term_value(&terms, TERM_BALL_FRICTION_FALL),
 	                    terms.ball_friction_fall);
 	ck_assert_double_eq(constant_term_value(&terms, TERM_BED_RESTITUTION), terms.bed_restitution);
+	ck_assert_double_eq(constant_term_value(&terms, TERM_NAP_LONG), terms.nap_long);
 	for (int i = 0; i < CONSTANT_TERMS; i++) {
 		*constant_term_place(&terms, (enum constant_term)i) = 0.5 + i;
 		ck_assert_double_eq(constant_term_value(&terms, (enum constant_term)i), 0.5 + i);
 	}
 	ck_assert_double_eq(terms.slope_short, 1.5);
 	ck_assert_double_eq(terms.bed_restitution, 4.5);
+	ck_assert_double_eq(terms.nap_long, 5.5);
+}
+END_TEST
+
+/* A nap that pushes as hard as the cloth resists keeps a ball rolling; along the table a slope of 7/5
+ * of it, uphill to where it pushes, takes it away. */
+START_TEST(a_ball_stops_where_no_nap_pushes_it_on)
+{
+	struct constants constants = constants_centre();
+
+	constants.value[ROLLING_RESISTANCE] = 0.012;
+	constants.terms.nap_long = 0.01199;
+	ck_assert(constants_ball_stops(&constants));
+	constants.terms.nap_long = -0.01201;
+	ck_assert(!constants_ball_stops(&constants));
+	constants.terms.slope_long = -0.0168;
+	ck_assert(constants_ball_stops(&constants));
+	constants.terms.slope_long = 0.0168;
+	ck_assert(!constants_ball_stops(&constants));
 }
 END_TEST
 
@@ -100,7 +120,8 @@ END_TEST
 START_TEST(profiles_give_the_terms_they_hold)
 {
 	struct profile profile = {.slope = {.along.best.value = 0.0013, .across.best.value = -0.0021},
-	                          .liveliness_fall.best.value = 0.0187};
+	                          .liveliness_fall.best.value = 0.0187,
+	                          .nap.best.value = -0.0023};
 	struct constants constants = profile_constants(&profile);
 
 	for (int i = 0; i < CONSTANT_TERMS; i++)
@@ -115,6 +136,10 @@ START_TEST(profiles_give_the_terms_they_hold)
 	ck_assert_double_eq(constants.terms.liveliness_fall, 0.0187);
 	ck_assert_double_eq(constants.terms.ball_friction_fall, 0.0);
 	ck_assert_double_eq(constants.terms.bed_restitution, 0.0);
+	ck_assert_double_eq(constants.terms.nap_long, 0.0);
+	profile.has_nap = true;
+	constants = profile_constants(&profile);
+	ck_assert_double_eq(constants.terms.nap_long, -0.0023);
 }
 END_TEST
 
@@ -164,6 +189,7 @@ int main(void)
 	tcase_add_test(tests, terms_have_their_names_and_limits);
 	tcase_add_test(tests, terms_are_found_in_their_places);
 	tcase_add_test(tests, a_ball_stops_below_seven_fifths_of_the_rolling_resistance);
+	tcase_add_test(tests, a_ball_stops_where_no_nap_pushes_it_on);
 	tcase_add_test(tests, a_slope_points_when_it_is_told_from_none);
 	tcase_add_test(tests, profiles_give_the_terms_they_hold);
 	tcase_add_test(tests, balls_of_a_shot_go_by_label_then_design_then_table);

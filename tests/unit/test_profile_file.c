@@ -105,13 +105,41 @@ START_TEST(slope_and_liveliness_are_read)
 	ck_assert(profile.has_rails);
 	ck_assert(profile.rails.rail[RAIL_LEFT].liveliness.best.value == 1);
 	ck_assert(profile.rails.rail[RAIL_LEFT].grip.state == KNOWLEDGE_HELD);
+	ck_assert(profile.has_nap && profile.nap.state == KNOWLEDGE_WEAK);
 	struct constants constants = profile_constants(&profile);
+	ck_assert(constants.terms.nap_long == 0.0023);
 	ck_assert(constants.terms.slope_long == 0.00137 && constants.terms.slope_short == -0.00059);
 	ck_assert(constants.terms.liveliness_fall == 0.0187);
 	ck_assert(constants.terms.ball_friction_fall == 0 && constants.terms.bed_restitution == 0);
 	profile_free(&profile);
 	read_corpus("good-profile.json", &profile);
 	ck_assert(!profile.has_slope && !profile.has_liveliness_fall && !profile.has_rails);
+	ck_assert(!profile.has_nap);
+	profile_free(&profile);
+}
+END_TEST
+
+/* The values of corpus/good-profile-extras.json. */
+START_TEST(players_are_read)
+{
+	struct profile profile;
+	read_corpus("good-profile-extras.json", &profile);
+	const struct profile_player *first = &profile.players[0], *second = &profile.players[1];
+	ck_assert_uint_eq(profile.player_count, 2);
+	ck_assert_str_eq(first->name, "AB");
+	ck_assert_str_eq(first->file, "club.csv");
+	ck_assert(first->spread[PLAYER_SPEED_SPREAD].told);
+	ck_assert(first->spread[PLAYER_SPEED_SPREAD].value == 0.067);
+	ck_assert(first->spread[PLAYER_SPEED_SPREAD].high95 == 0.118);
+	ck_assert_uint_eq(first->spread[PLAYER_AIM_SPREAD].tries, 6);
+	ck_assert(!first->spread[PLAYER_SIDE_SPREAD].told);
+	ck_assert(first->offset[PLAYER_SPEED_FACTOR].value == 0.83);
+	ck_assert(first->offset[PLAYER_HEIGHT_OFFSET].low95 == -0.039);
+	ck_assert_str_eq(second->name, "");
+	ck_assert(second->offset[PLAYER_SIDE_OFFSET].standard_error == 0.03);
+	profile_free(&profile);
+	read_corpus("good-profile.json", &profile);
+	ck_assert_uint_eq(profile.player_count, 0);
 	profile_free(&profile);
 }
 END_TEST
@@ -197,6 +225,7 @@ int main(void)
 	tcase_add_test(test_case, estimates_are_read);
 	tcase_add_test(test_case, slope_and_liveliness_are_read);
 	tcase_add_test(test_case, parts_of_later_versions_are_passed_over);
+	tcase_add_test(test_case, players_are_read);
 	tcase_add_test(test_case, constants_come_from_numbers_or_a_profile);
 	tcase_add_test(test_case, terms_stand_beside_the_constants);
 	tcase_add_test(test_case, refused_profile_leaves_nothing);

@@ -124,6 +124,9 @@ static void random_terms(struct profile *profile)
 	}
 	if (profile->has_liveliness_fall)
 		profile->liveliness_fall = random_estimate(0, 0.2, true);
+	profile->has_nap = random_uniform(&stream) < 0.5;
+	if (profile->has_nap)
+		profile->nap = random_estimate(-most, most, true);
 }
 
 /* How the rails differ, or that they do not. */
@@ -133,6 +136,37 @@ static void random_rails(struct profile *profile)
 	for (int i = 0; profile->has_rails && i < RAIL_COUNT; i++) {
 		profile->rails.rail[i].liveliness = random_estimate(0.001, 10, true);
 		profile->rails.rail[i].grip = random_estimate(0.001, 10, true);
+	}
+}
+
+static struct interval limited_interval(double lowest, double highest)
+{
+	double a = between(lowest, highest), b = between(lowest, highest);
+	return (struct interval){between(lowest, highest), fabs(finite_double()), fmin(a, b),
+	                         fmax(a, b)};
+}
+
+/* Two sessions of players, or nothing known of any. Spreads that were not told are left out. */
+static void random_players(struct profile *profile)
+{
+	static const double highest[PLAYER_SPREADS] = {10, 180, 2, 2};
+	static struct profile_player players[2];
+	memset(players, 0, sizeof players);
+	profile->player_count = random_uniform(&stream) < 0.5 ? 0 : 2;
+	profile->players = players;
+	for (size_t i = 0; i < profile->player_count; i++) {
+		players[i].name = i == 0 ? "" : "O'Hara \"ü\"";
+		players[i].file = "täg\\1.csv";
+		for (int k = 0; k < PLAYER_SPREADS; k++) {
+			struct interval some = limited_interval(0, highest[k]);
+			if (random_uniform(&stream) < 0.3)
+				continue;
+			players[i].spread[k] = (struct profile_spread){
+			    true, 2 + (size_t)between(0, 1e6), some.value, some.low95, some.high95};
+		}
+		players[i].offset[PLAYER_SPEED_FACTOR] = limited_interval(1e-3, 1000);
+		players[i].offset[PLAYER_HEIGHT_OFFSET] = limited_interval(-2, 2);
+		players[i].offset[PLAYER_SIDE_OFFSET] = limited_interval(-2, 2);
 	}
 }
 
@@ -169,6 +203,7 @@ static struct profile random_profile(struct profile_ball balls[2])
 	random_numbers(&profile);
 	random_terms(&profile);
 	random_rails(&profile);
+	random_players(&profile);
 	return profile;
 }
 
@@ -250,9 +285,29 @@ static void check_rails(const struct profile *a, const struct profile *b)
 	}
 }
 
+static void check_players(const struct profile *a, const struct profile *b)
+{
+	ck_assert_uint_eq(a->player_count, b->player_count);
+	for (size_t i = 0; i < a->player_count; i++) {
+		const struct profile_player *p = &a->players[i], *q = &b->players[i];
+		ck_assert_str_eq(p->name, q->name);
+		ck_assert_str_eq(p->file, q->file);
+		for (int k = 0; k < PLAYER_SPREADS; k++) {
+			ck_assert_int_eq(p->spread[k].told, q->spread[k].told);
+			ck_assert_uint_eq(p->spread[k].tries, q->spread[k].tries);
+			check_bits(p->spread[k].value, q->spread[k].value);
+			check_bits(p->spread[k].low95, q->spread[k].low95);
+			check_bits(p->spread[k].high95, q->spread[k].high95);
+		}
+		for (int k = 0; k < PLAYER_OFFSETS; k++)
+			check_interval(&p->offset[k], &q->offset[k]);
+	}
+}
+
 static void check_terms(const struct profile *a, const struct profile *b)
 {
 	check_rails(a, b);
+	check_players(a, b);
 	ck_assert_int_eq(a->has_slope, b->has_slope);
 	check_estimate(&a->slope.along, &b->slope.along);
 	check_estimate(&a->slope.across, &b->slope.across);
@@ -261,6 +316,8 @@ static void check_terms(const struct profile *a, const struct profile *b)
 	check_estimate(&a->slope.direction, &b->slope.direction);
 	ck_assert_int_eq(a->has_liveliness_fall, b->has_liveliness_fall);
 	check_estimate(&a->liveliness_fall, &b->liveliness_fall);
+	ck_assert_int_eq(a->has_nap, b->has_nap);
+	check_estimate(&a->nap, &b->nap);
 }
 
 static void check_profile(const struct profile *a, const struct profile *b)

@@ -175,7 +175,7 @@ START_TEST(presets_mark_what_is_assumed)
 	                     "  noses        29.4 mm above the bed (assumed)\n"
 	                     "  sight marks  none\n"
 	                     "  pockets      half mouths: corner 44 mm, side 51 mm (assumed)\n"
-	                     "  cloth        napped: geometry only until a nap term is fitted\n");
+	                     "  cloth        napped: geometry only; fit with --nap\n");
 	check_contains(&out, "  balls        50.8 mm, 0.116 kg; cue ball 47.6 mm, 0.094 kg\n");
 	text_free(&out);
 }

@@ -189,6 +189,72 @@ START_TEST(a_dead_rail_is_named)
 }
 END_TEST
 
+START_TEST(a_nap_is_told_both_ways)
+{
+	struct profile profile = make_profile();
+	struct text out = {0};
+
+	profile_text_print(&profile, &out);
+	check_lacks(&out, "Nap of the cloth");
+	text_free(&out);
+	profile.table = *table_find_preset("snooker-12ft", strlen("snooker-12ft"));
+	profile.constants[ROLLING_RESISTANCE] = known(0.0127, 0.0003, KNOWLEDGE_DETERMINED);
+	profile.has_nap = true;
+	profile.nap = known(-0.0023, 0.0002, KNOWLEDGE_WEAK);
+	profile_text_print(&profile, &out);
+	check_columns(&out);
+	check_says(&out, "Nap of the cloth push on a rolling ball -0.00230 \302\261 0.00020 rough 95 % "
+	                 "interval -0.00269 to -0.00191; the nap runs to the head: balls roll on to "
+	                 "the head and stop short to the foot");
+	check_says(&out, "rolling resistance is 0.0150 toward the foot, 0.0104 toward the head");
+	check_lacks(&out, "geometry only");
+	text_free(&out);
+	profile.nap = known(0.0003, 0.0002, KNOWLEDGE_WEAK);
+	profile_text_print(&profile, &out);
+	check_says(&out, "the interval holds 0: there may be no nap that matters");
+	text_free(&out);
+}
+END_TEST
+
+/* The sentences that the fit prints; files are named where a player has several. */
+START_TEST(players_are_told_session_by_session)
+{
+	struct profile profile = make_profile();
+	struct text out = {0};
+	struct profile_player players[2] = {
+	    {.name = "AB",
+	     .file = "first.csv",
+	     .spread[PLAYER_SPEED_SPREAD] = {true, 9, 0.0672, 0.0411, 0.1183},
+	     .offset = {{0.83, 0.02, 0.79, 0.87},
+	                {-0.017, 0.011, -0.039, 0.006},
+	                {0.013, 0.009, -0.005, 0.031}}},
+	    {.name = "AB",
+	     .file = "second.csv",
+	     .offset = {{1.37, 0.11, 1.17, 1.6},
+	                {0.021, 0.03, -0.038, 0.08},
+	                {0.0, 0.03, -0.06, 0.06}}}};
+
+	profile_text_print(&profile, &out);
+	check_lacks(&out, "Player");
+	text_free(&out);
+	profile.player_count = 1;
+	profile.players = players;
+	profile_text_print(&profile, &out);
+	check_columns(&out);
+	check_says(&out, "Player AB your speed repeats within 6.7 % from try to try (95 % interval "
+	                 "4.1 to 11.8, 9 tries) you strike 17 % softer than designed (95 % interval "
+	                 "-21 to -13 %) you strike 0.017 of the radius lower than designed (95 % "
+	                 "interval -0.039 to 0.006) you strike 0.013 of the radius farther right");
+	check_lacks(&out, "aim repeats");
+	text_free(&out);
+	profile.player_count = 2;
+	profile_text_print(&profile, &out);
+	check_says(&out, "Player AB, first.csv your speed");
+	check_says(&out, "Player AB, second.csv you strike 37 % firmer than designed");
+	text_free(&out);
+}
+END_TEST
+
 START_TEST(legend_tells_the_states_of_the_terms_too)
 {
 	struct profile profile = make_profile();
@@ -494,6 +560,8 @@ static TCase *profile_case(void)
 	tcase_add_test(tests, a_slope_is_told_by_steepness_and_direction);
 	tcase_add_test(tests, a_slope_that_may_be_none_has_no_direction);
 	tcase_add_test(tests, a_dead_rail_is_named);
+	tcase_add_test(tests, a_nap_is_told_both_ways);
+	tcase_add_test(tests, players_are_told_session_by_session);
 	tcase_add_test(tests, a_bent_bed_is_told_by_its_lines);
 	tcase_add_test(tests, legend_tells_the_states_of_the_terms_too);
 	tcase_add_test(tests, players_terms_come_before_the_constants);
