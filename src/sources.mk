@@ -178,6 +178,8 @@ estimate_sources = \
 	src/estimate/fit_lines.c \
 	src/estimate/fit_lines.h \
 	src/estimate/fit_marginal.c \
+	src/estimate/fit_omissions.c \
+	src/estimate/fit_omissions.h \
 	src/estimate/fit_players.c \
 	src/estimate/fit_players.h \
 	src/estimate/fit_problem.c \
@@ -189,10 +191,15 @@ estimate_sources = \
 	src/estimate/fit_snapshot.h \
 	src/estimate/fit_states.c \
 	src/estimate/fit_states.h \
+	src/estimate/fit_tries.c \
+	src/estimate/fit_tries.h \
 	src/estimate/jacobian.c \
 	src/estimate/jacobian.h \
 	src/estimate/joint_system.c \
 	src/estimate/joint_system.h \
+	src/estimate/lack_of_fit.c \
+	src/estimate/lack_of_fit.h \
+	src/estimate/lack_of_fit_power.c \
 	src/estimate/least_squares.c \
 	src/estimate/least_squares.h \
 	src/estimate/least_squares_starts.c \
@@ -203,6 +210,8 @@ estimate_sources = \
 	src/estimate/next_kit.h \
 	src/estimate/next_shots.c \
 	src/estimate/next_shots.h \
+	src/estimate/omissions.c \
+	src/estimate/omissions.h \
 	src/estimate/own_draws.c \
 	src/estimate/own_draws.h \
 	src/estimate/own_space.c \
@@ -313,6 +322,7 @@ files_sources = \
 	src/files/profile_file.c \
 	src/files/profile_file.h \
 	src/files/profile_fit.c \
+	src/files/profile_model_error.c \
 	src/files/profile_player.c \
 	src/files/profile_print.c \
 	src/files/profile_rails.c \
@@ -393,6 +403,8 @@ report_sources = \
 	src/report/nap_text.h \
 	src/report/next_words.c \
 	src/report/next_words.h \
+	src/report/omissions_text.c \
+	src/report/omissions_text.h \
 	src/report/paragraph.c \
 	src/report/paragraph.h \
 	src/report/plan_how.c \

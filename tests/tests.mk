@@ -34,6 +34,7 @@ unit_tests = \
 	tests/unit/test_fit_extras \
 	tests/unit/test_fit_gradient \
 	tests/unit/test_fit_inputs \
+	tests/unit/test_fit_omissions \
 	tests/unit/test_fit_players \
 	tests/unit/test_fit_readings \
 	tests/unit/test_fit_search \
@@ -44,6 +45,7 @@ unit_tests = \
 	tests/unit/test_guide_words \
 	tests/unit/test_jacobian \
 	tests/unit/test_json \
+	tests/unit/test_lack_of_fit \
 	tests/unit/test_least_squares \
 	tests/unit/test_least_squares_starts \
 	tests/unit/test_measurement_file \
@@ -79,6 +81,7 @@ unit_tests = \
 	tests/unit/test_random \
 	tests/unit/test_report \
 	tests/unit/test_report_measurement \
+	tests/unit/test_report_omissions \
 	tests/unit/test_report_profile \
 	tests/unit/test_report_rows \
 	tests/unit/test_report_trace \
@@ -159,6 +162,7 @@ cli_tests = \
 recovery_tests = \
 	tests/recovery/calibration \
 	tests/recovery/careless \
+	tests/recovery/misfit \
 	tests/recovery/recovery \
 	tests/recovery/recovery_options \
 	tests/recovery/test_next_shot \
@@ -168,6 +172,7 @@ recovery_tests = \
 # The same in small, and what is asked of the shipped protocols: part of "make check".
 short_recovery_tests = \
 	tests/recovery/recovery_short \
+	tests/recovery/test_misfit \
 	tests/recovery/test_plan_protocols \
 	tests/recovery/test_protocols
 
@@ -229,6 +234,12 @@ test_headers = \
 	tests/recovery/careless_spoil.h \
 	tests/recovery/careless_study.h \
 	tests/recovery/design.h \
+	tests/recovery/misfit_case.h \
+	tests/recovery/misfit_foresee.h \
+	tests/recovery/misfit_keep.h \
+	tests/recovery/misfit_report.h \
+	tests/recovery/misfit_slide.h \
+	tests/recovery/misfit_study.h \
 	tests/recovery/options_study.h \
 	tests/recovery/stop_shots.h \
 	tests/recovery/study.h \
@@ -257,6 +268,7 @@ test_data = \
 	tests/cli/trial.json \
 	tests/fuzz/corpus \
 	tests/fuzz/run.sh \
+	tests/recovery/misfit_shots.json \
 	tests/recovery/options.json \
 	tests/reference/sessions \
 	tests/unit/corpus \
@@ -321,6 +333,20 @@ tests_unit_test_play_hostile_LDFLAGS = $(contact_wraps)
 # What the fuzzer plays, over its corpus alone, as any compiler builds it.
 tests_fuzz_fuzz_corpus_SOURCES = tests/fuzz/fuzz_corpus.c tests/fuzz/fuzz_shot.c
 tests_fuzz_fuzz_corpus_LDFLAGS = $(contact_wraps)
+
+# Tables that the model does not describe; one of them by other cloth motions than the engine has.
+misfit_sources = \
+	tests/recovery/misfit_case.c \
+	tests/recovery/misfit_foresee.c \
+	tests/recovery/misfit_keep.c \
+	tests/recovery/misfit_report.c \
+	tests/recovery/misfit_slide.c \
+	tests/recovery/misfit_study.c
+misfit_wraps = -Wl,--wrap=cloth_motion_start,--wrap=cloth_advance
+tests_recovery_misfit_SOURCES = tests/recovery/misfit.c $(misfit_sources)
+tests_recovery_misfit_LDFLAGS = $(misfit_wraps)
+tests_recovery_test_misfit_SOURCES = tests/recovery/test_misfit.c $(misfit_sources)
+tests_recovery_test_misfit_LDFLAGS = $(misfit_wraps)
 
 # This one refuses threads.
 tests_unit_test_parallel_LDFLAGS = -Wl,--wrap=pthread_create

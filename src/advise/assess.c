@@ -328,6 +328,41 @@ static bool fill_notes(const struct fit_input *inputs, size_t input_count, struc
 	return true;
 }
 
+/* Names of the large omissions of a constant, by ", ". NULL when memory is out. */
+static const char *name_omissions(const struct fit_result *fit, enum constant_id id,
+                                  struct arena *arena)
+{
+	struct text names = {0};
+	const char *kept = NULL;
+
+	for (size_t i = 0; i < fit->omission_count; i++)
+		if (fit->omissions[i].large[id])
+			text_print(&names, "%s%s", names.length > 0 ? ", " : "",
+			           omission_rule(fit->omissions[i].which)->name);
+	if (!names.failed)
+		kept = keep(arena, text_bytes(&names));
+	text_free(&names);
+	return kept;
+}
+
+static bool fill_model_errors(const struct fit_result *fit, struct profile *profile)
+{
+	for (int id = 0; id < CONSTANT_COUNT; id++) {
+		struct profile_model_error *error = &profile->model_errors[id];
+		struct interval wide;
+
+		if (!omissions_widen(fit->omissions, fit->omission_count, (enum constant_id)id,
+		                     &fit->constants[id].best, &wide))
+			continue;
+		*error = (struct profile_model_error){true, wide.standard_error, wide.low95,
+		                                      wide.high95, NULL};
+		error->because = name_omissions(fit, (enum constant_id)id, profile->arena);
+		if (error->because == NULL)
+			return false;
+	}
+	return true;
+}
+
 static void fill_fit(const struct fit_result *fit, struct profile *profile)
 {
 	profile->shots_used = fit->shots_used;
@@ -357,6 +392,7 @@ enum status assess_fit(const struct fit_input *inputs, size_t input_count,
 	fill_fit(fit, profile);
 	if (profile->made != NULL && profile->tool_version != NULL &&
 	    profile->stop_reason != NULL && fill_correlation(fit, profile) &&
+	    fill_model_errors(fit, profile) &&
 	    fill_balls(inputs, input_count, profile) &&
 	    fill_sources(inputs, input_count, profile) && fill_set_aside(fit, profile) &&
 	    fill_players(inputs, fit, profile) &&

@@ -10,10 +10,12 @@
 #include "estimate/edge_strokes.h"
 #include "estimate/fit_end.h"
 #include "estimate/fit_extras.h"
+#include "estimate/fit_omissions.h"
 #include "estimate/fit_problem.h"
 #include "estimate/fit_search.h"
 #include "estimate/fit_snapshot.h"
 #include "estimate/fit_states.h"
+#include "estimate/fit_tries.h"
 #include "estimate/set_aside.h"
 
 #define ASIDE_ROUNDS 12
@@ -63,17 +65,25 @@ static enum status run_from_search(struct fit_problem *problem, const char **rea
 	return status;
 }
 
+/* Squares of what the strokes share, over its priors. */
+static double shared_squares(const struct fit_problem *problem, const double *x)
+{
+	double sum = 0.0;
+
+	for (size_t i = CONSTANT_COUNT; i < fit_problem_size(problem); i++)
+		sum += x[i] * x[i];
+	return sum - fit_extras_squares(problem, x);
+}
+
 /* Squared residuals and own and shared unknowns of the strokes in use, without robust loss. */
 static double chi_square(const struct fit_problem *problem, const double *x)
 {
-	double sum = 0.0;
+	double sum = shared_squares(problem, x);
 
 	for (size_t i = 0; i < problem->stroke_count; i++)
 		if (problem->strokes[i].used)
 			sum += problem->strokes[i].cost;
-	for (size_t i = CONSTANT_COUNT; i < fit_problem_size(problem); i++)
-		sum += x[i] * x[i];
-	return sum - fit_extras_squares(problem, x);
+	return sum;
 }
 
 static size_t readings_used(const struct fit_problem *problem)
@@ -86,16 +96,15 @@ static size_t readings_used(const struct fit_problem *problem)
 	return count;
 }
 
-/* Readings less what the constants took from them (formats.md 5). */
-static double degrees_of_freedom(const struct fit_problem *problem, const double *covariance)
+/* Degrees of freedom that the constants, and what was fitted besides, took (formats.md 5). */
+static double freedom_taken(const struct fit_problem *problem, const double *covariance)
 {
 	size_t size = fit_problem_size(problem);
 	double taken = 0.0;
 
 	for (size_t id = 0; id < CONSTANT_COUNT; id++)
 		taken += 1.0 - fmin(1.0, covariance[id * size + id]);
-	taken += fit_extras_taken(problem, covariance);
-	return fmax(1.0, (double)readings_used(problem) - taken);
+	return taken + fit_extras_taken(problem, covariance);
 }
 
 /* Sets aside, a few at a time, the strokes that cannot belong to what the others tell. *any: whether
@@ -194,12 +203,14 @@ static bool serves(const struct least_squares_result *end)
 static void fill_counts(const struct fit_problem *problem, const struct fit_end *end,
                         struct fit_result *result)
 {
+	double taken = freedom_taken(problem, end->covariance);
+
 	for (size_t i = 0; i < problem->stroke_count; i++)
 		result->shots_used += problem->strokes[i].used;
 	result->readings_used = readings_used(problem);
 	result->chi_square = chi_square(problem, end->x);
-	result->degrees_of_freedom = degrees_of_freedom(problem, end->covariance);
-	result->lack_of_fit_p = gsl_cdf_chisq_Q(result->chi_square, result->degrees_of_freedom);
+	result->degrees_of_freedom = fmax(1.0, (double)result->readings_used - taken);
+	result->chi_square_p = gsl_cdf_chisq_Q(result->chi_square, result->degrees_of_freedom);
 	result->has_clock = measures_time(problem);
 	result->iterations = end->result.iterations;
 	result->interrupted = end->result.stop == LEAST_SQUARES_INTERRUPTED ||
@@ -209,6 +220,26 @@ static void fill_counts(const struct fit_problem *problem, const struct fit_end 
 	                      : result->converged
 	                          ? least_squares_stop_name(LEAST_SQUARES_CONVERGED)
 	                          : least_squares_stop_name(end->result.stop);
+}
+
+/* What the session tells of the model. One whose end cannot be played tells nothing of it, but may
+ * tell constants. */
+static enum status fill_model(const struct fit_problem *problem, const struct fit_end *end,
+                              struct fit_result *result)
+{
+	struct fit_tries tries;
+	enum status status = fit_tries_make(problem, end->x, &tries);
+
+	result->lack_of_fit_p = result->lack_of_fit.probability = (double)NAN;
+	if (status != STATUS_OK)
+		return status == STATUS_NOT_CONVERGED ? STATUS_OK : status;
+	status = fit_tries_split(&tries, shared_squares(problem, end->x),
+	                         freedom_taken(problem, end->covariance), &result->lack_of_fit);
+	result->lack_of_fit_p = result->lack_of_fit.probability;
+	if (status == STATUS_OK && result->converged && end->result.covariance_known)
+		status = fit_omissions_find(problem, &tries, end->covariance, result);
+	fit_tries_free(&tries);
+	return status;
 }
 
 static enum status fit_status(const struct fit_result *result)
@@ -236,7 +267,8 @@ static enum status fit_problem_run(struct fit_problem *problem, struct fit_resul
 		status = run_all(problem, &end, result->arena, reasons);
 	if (status == STATUS_OK) {
 		fill_counts(problem, &end, result);
-		if (result->converged)
+		status = fill_model(problem, &end, result);
+		if (status == STATUS_OK && result->converged)
 			status = drawn_constants_take(problem, end.x, result);
 	}
 	if (status == STATUS_OK &&
@@ -244,6 +276,7 @@ static enum status fit_problem_run(struct fit_problem *problem, struct fit_resul
 	     !fit_extras_fill(problem, end.x, end.covariance, result)))
 		status = STATUS_SYSTEM;
 	if (status == STATUS_OK) {
+		fit_omissions_mark(result);
 		status = set_aside_list(problem->inputs, problem->input_count, problem->strokes,
 		                        problem->stroke_count, reasons, result)
 		             ? fit_status(result)

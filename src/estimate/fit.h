@@ -10,6 +10,8 @@
 #include "base/fault.h"
 #include "base/progress.h"
 #include "base/status.h"
+#include "estimate/lack_of_fit.h"
+#include "estimate/omissions.h"
 #include "model/constants.h"
 #include "model/measurement.h"
 #include "model/profile.h"
@@ -152,7 +154,12 @@ struct fit_result {
 	struct set_aside_row *repaired;
 	size_t doubted_count;            /* likewise; none without draws */
 	struct fit_doubted *doubted;
-	double chi_square, degrees_of_freedom, lack_of_fit_p;
+	double chi_square, degrees_of_freedom;
+	double chi_square_p;             /* of a larger one by chance, errors and spreads being as stated */
+	struct lack_of_fit lack_of_fit;  /* chi_square taken apart by repeated tries */
+	double lack_of_fit_p;            /* its probability; not a number when it cannot be told */
+	size_t omission_count;           /* those that are not fitted; none where the fit did not end well */
+	struct fit_omission omissions[OMISSION_COUNT];
 	bool scaled;
 	double coverage; /* standard deviations that an interval reaches either way: 1.96, but Student's
 	                    where the errors were scaled by what the readings themselves tell */

@@ -107,7 +107,7 @@ bool fit_states_fill(struct fit_result *result, const double *x, const double *c
 	double excess = result->chi_square / result->degrees_of_freedom, factor;
 	double *space = calloc(result->draw_count + 1, sizeof *space);
 
-	result->scaled = result->lack_of_fit_p < FIT_SCALE_BELOW && excess > 1.0;
+	result->scaled = result->chi_square_p < FIT_SCALE_BELOW && excess > 1.0;
 	factor = result->scaled ? excess : 1.0;
 	result->coverage = coverage_factor(result->scaled ? result->degrees_of_freedom : HUGE_VAL);
 	if (result->draw_count == 0)

@@ -11,7 +11,7 @@
 
 /* A ramp whose release speed is known this well (sd of its logarithm) serves as a clock. */
 #define FIT_KNOWN_RELEASE 0.1
-/* Errors are enlarged when the lack of fit is less likely than this. */
+/* Errors are enlarged when chi-square is less likely than this. */
 #define FIT_SCALE_BELOW 0.01
 
 /* A constant of which less is learned is not determined; one whose logarithm has a larger standard
@@ -20,7 +20,7 @@
 #define FIT_WEAK_ABOVE 0.10
 
 /* Fills centre, covariance, constants, combinations, unknowns, scaled and coverage of the result,
- * whose chi_square, degrees_of_freedom, lack_of_fit_p and has_clock are there: from the draws, which
+ * whose chi_square, degrees_of_freedom, chi_square_p and has_clock are there: from the draws, which
  * are enlarged where the fit is too bad to be chance; from x and its covariance where there are
  * none.
  *   x           standardised outer unknowns at the best point, the constants first

@@ -199,6 +199,28 @@ static void print_players(struct json_writer *writer, const struct profile *prof
 	json_close_object(writer);
 }
 
+/* Only where a constant has one. */
+static void print_model_errors(struct json_writer *writer, const struct profile *profile)
+{
+	bool open = false;
+	for (int id = 0; id < CONSTANT_COUNT; id++) {
+		const struct profile_model_error *error = &profile->model_errors[id];
+		if (!error->named)
+			continue;
+		if (!open)
+			json_open_object(writer, "model_error", false);
+		open = true;
+		json_open_object(writer, constant_prior((enum constant_id)id)->name, true);
+		json_number(writer, "standard_error", error->standard_error);
+		json_number(writer, "low95", error->low95);
+		json_number(writer, "high95", error->high95);
+		print_text(writer, "because", error->because);
+		json_close_object(writer);
+	}
+	if (open)
+		json_close_object(writer);
+}
+
 static void print_fit(struct json_writer *writer, const struct profile *profile)
 {
 	json_open_object(writer, "fit", false);
@@ -252,6 +274,7 @@ void profile_file_print(const struct profile *profile, struct text *out)
 	print_terms(&writer, profile);
 	print_rails(&writer, profile);
 	print_players(&writer, profile);
+	print_model_errors(&writer, profile);
 	print_fit(&writer, profile);
 	print_sources(&writer, profile);
 	json_close_object(&writer);

@@ -41,6 +41,10 @@ void profile_read_rails(struct json_reader *reader, const struct json_node *root
 void profile_read_players(struct json_reader *reader, const struct json_node *root,
                           struct profile *profile);
 
+/* "model_error" at the root, if it is there */
+void profile_read_model_errors(struct json_reader *reader, const struct json_node *root,
+                               struct profile *profile);
+
 /* Refuses a slope, at the node of its number, on which a rolling ball never stops. */
 void profile_refuse_steep(struct json_reader *reader, const struct json_node *node,
                           const struct constants *constants);

@@ -14,7 +14,7 @@ static const char *const root_keys[] = {
     "format",     "version", "tool",      "made",        "seed",
     "session",    "table",   "constants", "correlation", "balls",
     "conditions", "fit",     "source",    "slope",       "liveliness_with_speed",
-    "rails",      "player",  "nap"};
+    "rails",      "model_error", "player", "nap"};
 
 static void read_tool(struct json_reader *reader, const struct json_node *node,
                       struct profile *profile)
@@ -90,4 +90,5 @@ void profile_read_root(struct json_reader *reader, const struct json_node *root,
 	profile_read_terms(reader, root, profile);
 	profile_read_rails(reader, root, profile);
 	profile_read_players(reader, root, profile);
+	profile_read_model_errors(reader, root, profile);
 }

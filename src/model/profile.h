@@ -137,6 +137,13 @@ struct set_aside_row {
 	const char *reason;
 };
 
+/* A constant with the errors of the model that its fit names: what a table may do unseen. */
+struct profile_model_error {
+	bool named;
+	double standard_error, low95, high95; /* of the constant, these errors included */
+	const char *because;                  /* their names (estimate/omissions.h), by ", " */
+};
+
 struct profile_source {
 	const char *file;
 	char sha256[65];
@@ -168,6 +175,7 @@ struct profile {
 	struct profile_rails rails;
 	size_t player_count;      /* none: nothing is known of how anybody strikes */
 	struct profile_player *players;
+	struct profile_model_error model_errors[CONSTANT_COUNT];
 	size_t shots_used;
 	size_t set_aside_count;
 	struct set_aside_row *set_aside;

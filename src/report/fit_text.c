@@ -6,6 +6,7 @@
 #include "report/fit_words.h"
 #include "report/lines_text.h"
 #include "report/next_words.h"
+#include "report/omissions_text.h"
 #include "report/paragraph.h"
 #include "report/players_json.h"
 #include "report/profile_text.h"
@@ -88,6 +89,7 @@ void fit_text_print(enum status ending, const struct fit_result *fit,
 	}
 	profile_text_print(profile, out);
 	lines_text_print(fit, out);
+	omissions_text_print(fit, out);
 	print_repaired(fit, out);
 	print_doubted(fit, out);
 	print_together(fit, out);
@@ -255,6 +257,7 @@ void fit_json_print(enum status ending, const struct fit_result *fit,
 	write_unknowns(fit, &writer);
 	lines_text_json(fit, &writer);
 	players_json_write(fit, &writer);
+	omissions_text_json(fit, &writer);
 	write_settle(profile, &writer);
 	if (next != NULL)
 		next_words_json(next, &writer);

@@ -21,23 +21,30 @@ static void add_misfit(const struct profile *profile, struct text *out)
 	char share[NUMBER_SIZE];
 	double p = profile->lack_of_fit_p;
 
-	if (!profile->has_lack_of_fit_p || !isfinite(p))
+	if (!profile->has_lack_of_fit_p || !isfinite(p)) {
+		text_add(out, " Whether the model fits these strokes was not tested.");
 		return;
+	}
 	percent(p, share);
 	if (p >= MISFIT_DOUBTFUL)
 		text_print(out,
-		           " The strokes scatter as their stated errors say: chance alone gives a worse "
-		           "misfit in %s %% of sessions (lack-of-fit p).",
+		           " The shots agree with the model as well as their tries agree with each "
+		           "other: chance alone gives a worse misfit in %s %% of sessions (lack-of-fit "
+		           "p).",
 		           share);
 	else if (p < 0.0005)
-		text_add(out, " The strokes do not agree with each other within their stated errors: "
-		              "chance alone gives such a misfit in fewer than 0.1 % of sessions "
-		              "(lack-of-fit p).");
+		text_add(out, " The shots do not agree with the model: their tries agree far better "
+		              "with each other, and chance alone gives such a misfit in fewer than "
+		              "0.1 % of sessions (lack-of-fit p).");
 	else
 		text_print(out,
-		           " The strokes agree badly with each other within their stated errors: chance "
-		           "alone gives a worse misfit in only %s %% of sessions (lack-of-fit p).",
+		           " The shots agree badly with the model, beyond the scatter of their tries: "
+		           "chance alone gives a worse misfit in only %s %% of sessions (lack-of-fit "
+		           "p).",
 		           share);
+	if (p < MISFIT_DOUBTFUL)
+		text_add(out, " The table may do what the model leaves out; see MODELS THAT ARE NOT "
+		              "OURS in restpoint-method(7) and the options of restpoint-fit(1).");
 }
 
 static void add_scaling(const struct profile *profile, struct text *out)
@@ -50,8 +57,8 @@ static void add_scaling(const struct profile *profile, struct text *out)
 	}
 	format_plain(sqrt(profile->chi_square / profile->degrees_of_freedom), factor);
 	text_print(out,
-	           " All errors were therefore multiplied by %s, the root of chi-square / degrees of "
-	           "freedom. The intervals are wider by that, and by Student's factor, as the "
+	           " The strokes scatter more than their stated errors say, so all errors were "
+	           "multiplied by %s, the root of chi-square / degrees of freedom. The intervals are wider by that, and by Student's factor, as the "
 	           "readings themselves tell their errors.",
 	           factor);
 }

@@ -7,6 +7,7 @@
 #include "report/fit_words.h"
 #include "report/format_value.h"
 #include "report/nap_text.h"
+#include "report/omissions_text.h"
 #include "report/paragraph.h"
 #include "report/players_text.h"
 #include "report/rails_text.h"
@@ -283,6 +284,7 @@ void profile_text_print(const struct profile *profile, struct text *out)
 	if (profile->has_rails)
 		rails_text_print(&profile->rails, out);
 	print_legend(profile, out);
+	omissions_text_profile(profile, out);
 	if (profile->ball_count > 0)
 		print_balls(profile, out);
 	players_text_print(profile, out);

@@ -108,7 +108,7 @@ static void read_fit(const struct fit_result *fit, const struct constants *truth
                      struct random_stream *stream, struct calibration_outcome *outcome)
 {
 	outcome->set_aside = fit->set_aside_count;
-	outcome->p = fit->lack_of_fit_p;
+	outcome->p = fit->chi_square_p;
 	outcome->answered = fit->draw_count > 1;
 	for (int id = 0; id < CONSTANT_COUNT && outcome->answered; id++)
 		calibration_fill(fit, (enum constant_id)id, truth->value[id], stream,

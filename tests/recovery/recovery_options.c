@@ -116,7 +116,7 @@ static void fit_files(const struct batch *batch, const struct measurement *files
 	fault_list_free(&faults);
 	if (outcome->status == STATUS_INPUT || outcome->status == STATUS_SYSTEM)
 		return;
-	outcome->p = fit.lack_of_fit_p;
+	outcome->p = fit.chi_square_p;
 	snprintf(outcome->stop, sizeof outcome->stop, "%s", fit.stop_reason);
 	count_missed(&fit, truth, outcome);
 	batch->study->take(&fit, truth, extras, outcome);

@@ -56,7 +56,7 @@ static void fit_session(const struct protocol *protocol, const struct measuremen
 	fault_list_free(&faults);
 	if (outcome->status == STATUS_INPUT || outcome->status == STATUS_SYSTEM)
 		return;
-	outcome->p = fit.lack_of_fit_p;
+	outcome->p = fit.chi_square_p;
 	outcome->scaled = fit.scaled;
 	outcome->set_aside = fit.set_aside_count;
 	for (int id = 0; id < CONSTANT_COUNT; id++)

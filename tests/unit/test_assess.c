@@ -52,6 +52,7 @@ static void make(struct made *made, double known, bool clock)
 	                                .set_aside = &made->aside,
 	                                .chi_square = 9.3,
 	                                .degrees_of_freedom = 8.7,
+	                                .chi_square_p = 0.37,
 	                                .lack_of_fit_p = 0.37};
 	for (int i = 0; i < CONSTANT_COUNT; i++)
 		covariance[i * CONSTANT_COUNT + i] = known * known;
@@ -313,6 +314,42 @@ START_TEST(terms_are_carried_over)
 }
 END_TEST
 
+/* What the model leaves out stands with the constants that it shifts much, and only there. */
+START_TEST(errors_of_the_model_are_carried_over)
+{
+	struct made made;
+	struct profile profile;
+	struct fit_omission *rail, *drift;
+
+	make(&made, 0.1, true);
+	made.fit.omission_count = 2;
+	rail = &made.fit.omissions[0];
+	drift = &made.fit.omissions[1];
+	rail->which = OMISSION_RAIL_LEFT;
+	drift->which = OMISSION_DRIFT;
+	rail->shift[ROLLING_RESISTANCE] = 0.3;
+	drift->shift[ROLLING_RESISTANCE] = 0.4;
+	assess(&made, &profile);
+	for (int id = 0; id < CONSTANT_COUNT; id++)
+		ck_assert(!profile.model_errors[id].named);
+	profile_free(&profile);
+	rail->large[ROLLING_RESISTANCE] = drift->large[ROLLING_RESISTANCE] = true;
+	assess(&made, &profile);
+	for (int id = 0; id < CONSTANT_COUNT; id++)
+		ck_assert(profile.model_errors[id].named == (id == ROLLING_RESISTANCE));
+	ck_assert_str_eq(profile.model_errors[ROLLING_RESISTANCE].because, "left_rail, drift");
+	/* Relative: the told error and 0.3 and 0.4 on the logarithm. */
+	ck_assert_double_eq_tol(
+	    profile.model_errors[ROLLING_RESISTANCE].standard_error,
+	    hypot(profile.constants[ROLLING_RESISTANCE].best.standard_error,
+	          0.5 * profile.constants[ROLLING_RESISTANCE].best.value),
+	    1e-12);
+	ck_assert_double_lt(profile.model_errors[ROLLING_RESISTANCE].low95,
+	                    profile.constants[ROLLING_RESISTANCE].best.low95);
+	profile_free(&profile);
+}
+END_TEST
+
 int main(void)
 {
 	Suite *suite = suite_create("profile of a fit");
@@ -324,6 +361,7 @@ int main(void)
 	tcase_add_test(profile, correlation_is_of_what_is_known);
 	tcase_add_test(profile, grips_stand_with_their_balls);
 	tcase_add_test(profile, terms_are_carried_over);
+	tcase_add_test(profile, errors_of_the_model_are_carried_over);
 	tcase_add_test(profile, conditions_follow_from_the_constants);
 	tcase_add_test(profile, conditions_are_weak_where_the_constants_are);
 	tcase_add_test(profile, conditions_are_not_determined_where_the_constants_are_not);

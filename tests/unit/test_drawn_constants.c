@@ -75,7 +75,7 @@ static void make(struct made *made, double off, double known, bool skewed)
 	                                   .draws = made->draws,
 	                                   .chi_square = 40.0,
 	                                   .degrees_of_freedom = 41.5,
-	                                   .lack_of_fit_p = 0.54,
+	                                   .chi_square_p = 0.54,
 	                                   .has_clock = true};
 }
 
@@ -130,7 +130,7 @@ START_TEST(bad_fits_widen_the_draws)
 	make(&made, 0.0, 0.1, false);
 	made.result.chi_square = 90.0;
 	made.result.degrees_of_freedom = 40.0;
-	made.result.lack_of_fit_p = 0.009;
+	made.result.chi_square_p = 0.009;
 	fill(&made, 0.0);
 	ck_assert(made.result.scaled);
 	ck_assert_double_eq_tol(rolling->learned, 1.0 - known, 5e-3);
@@ -148,7 +148,7 @@ START_TEST(no_draws_are_wider_than_the_prior)
 	make(&made, 0.0, 0.995, false);
 	made.result.chi_square = 500.0;
 	made.result.degrees_of_freedom = 40.0;
-	made.result.lack_of_fit_p = 0.0;
+	made.result.chi_square_p = 0.0;
 	fill(&made, 0.0);
 	for (int id = 0; id < CONSTANT_COUNT; id++)
 		ck_assert_double_ge(made.result.constants[id].learned, -0.03);

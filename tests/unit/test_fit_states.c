@@ -25,7 +25,7 @@ static void make(struct made *made, double known)
 		made->covariance[i * SIZE + i] = known * known;
 	made->result.chi_square = 40.0;
 	made->result.degrees_of_freedom = 41.5;
-	made->result.lack_of_fit_p = 0.54;
+	made->result.chi_square_p = 0.54;
 	made->result.has_clock = true;
 }
 
@@ -252,7 +252,7 @@ START_TEST(bad_fits_enlarge_errors)
 	make(&made, 0.1);
 	made.result.chi_square = 90.0;
 	made.result.degrees_of_freedom = 40.0;
-	made.result.lack_of_fit_p = 0.009;
+	made.result.chi_square_p = 0.009;
 	fill(&made);
 	ck_assert(made.result.scaled);
 	ck_assert_double_eq_tol(
@@ -266,7 +266,7 @@ START_TEST(bad_fits_enlarge_errors)
 	make(&made, 0.1);
 	made.result.chi_square = 60.0;
 	made.result.degrees_of_freedom = 40.0;
-	made.result.lack_of_fit_p = 0.011;
+	made.result.chi_square_p = 0.011;
 	fill(&made);
 	ck_assert(!made.result.scaled);
 	ck_assert_double_eq_tol(
@@ -275,7 +275,7 @@ START_TEST(bad_fits_enlarge_errors)
 	make(&made, 0.1);
 	made.result.chi_square = 12.0;
 	made.result.degrees_of_freedom = 40.0;
-	made.result.lack_of_fit_p = 0.99999;
+	made.result.chi_square_p = 0.99999;
 	fill(&made);
 	ck_assert(!made.result.scaled);
 }

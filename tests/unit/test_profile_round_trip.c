@@ -104,6 +104,19 @@ static void random_numbers(struct profile *profile)
 		profile->lack_of_fit_p = random_uniform(&stream);
 }
 
+/* Some constants with an error of the model. */
+static void random_model_errors(struct profile *profile)
+{
+	for (int i = 0; i < CONSTANT_COUNT; i++) {
+		struct interval interval = random_interval(between(0, 1));
+		if (random_uniform(&stream) < 0.6)
+			continue;
+		profile->model_errors[i] =
+		    (struct profile_model_error){true, interval.standard_error, interval.low95,
+		                                 interval.high95, "foot_rail, drift"};
+	}
+}
+
 /* Slopes on which a ball stops, a direction where the steepness has one. */
 static void random_terms(struct profile *profile)
 {
@@ -201,6 +214,7 @@ static struct profile random_profile(struct profile_ball balls[2])
 	profile.shots_used = 123456;
 	random_correlation(&profile);
 	random_numbers(&profile);
+	random_model_errors(&profile);
 	random_terms(&profile);
 	random_rails(&profile);
 	random_players(&profile);
@@ -304,10 +318,25 @@ static void check_players(const struct profile *a, const struct profile *b)
 	}
 }
 
+static void check_model_errors(const struct profile *a, const struct profile *b)
+{
+	for (int i = 0; i < CONSTANT_COUNT; i++) {
+		const struct profile_model_error *one = &a->model_errors[i], *other = &b->model_errors[i];
+		ck_assert_int_eq(one->named, other->named);
+		if (!one->named)
+			continue;
+		check_bits(one->standard_error, other->standard_error);
+		check_bits(one->low95, other->low95);
+		check_bits(one->high95, other->high95);
+		ck_assert_str_eq(one->because, other->because);
+	}
+}
+
 static void check_terms(const struct profile *a, const struct profile *b)
 {
 	check_rails(a, b);
 	check_players(a, b);
+	check_model_errors(a, b);
 	ck_assert_int_eq(a->has_slope, b->has_slope);
 	check_estimate(&a->slope.along, &b->slope.along);
 	check_estimate(&a->slope.across, &b->slope.across);

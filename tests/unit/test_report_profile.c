@@ -295,8 +295,9 @@ START_TEST(the_fit_is_told_in_sentences)
 
 	fit_words_summary(&profile, &out);
 	check_text(&out, "15 strokes used, 0 rows set aside. Chi-square 41.2 for 47.6 degrees of "
-	                 "freedom. The strokes scatter as their stated errors say: chance alone gives "
-	                 "a worse misfit in 73 % of sessions (lack-of-fit p). The errors were taken as "
+	                 "freedom. The shots agree with the model as well as their tries agree with "
+	                 "each other: chance alone gives a worse misfit in 73 % of sessions "
+	                 "(lack-of-fit p). The errors were taken as "
 	                 "stated, not scaled. The search stopped because: converged. Seed 1.");
 	profile.lack_of_fit_p = 0.0123;
 	profile.scaled = true;
@@ -305,11 +306,17 @@ START_TEST(the_fit_is_told_in_sentences)
 	fit_words_summary(&profile, &out);
 	check_contains(&out, "agree badly");
 	check_contains(&out, "in only 1.2 % of sessions");
+	check_contains(&out, "may do what the model leaves out");
+	check_contains(&out, "scatter more than their stated errors say");
 	check_contains(&out, "multiplied by 1.265,"); /* sqrt(82.4 / 51.5) = sqrt(1.6) = 1.26491 */
 	text_free(&out);
 	profile.lack_of_fit_p = 1e-7;
 	fit_words_summary(&profile, &out);
 	check_contains(&out, "fewer than 0.1 % of sessions");
+	text_free(&out);
+	profile.has_lack_of_fit_p = false;
+	fit_words_summary(&profile, &out);
+	check_contains(&out, "was not tested");
 	text_free(&out);
 }
 END_TEST
