@@ -247,6 +247,8 @@ estimate_sources = \
 advise_sources = \
 	src/advise/assess.c \
 	src/advise/assess.h \
+	src/advise/assess_correlation.c \
+	src/advise/assess_correlation.h \
 	src/advise/conditions.c \
 	src/advise/conditions.h \
 	src/advise/constant_draws.c \
