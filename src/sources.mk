@@ -283,12 +283,20 @@ advise_sources = \
 	src/advise/plan_shortlist.h \
 	src/advise/plan_value.c \
 	src/advise/plan_value.h \
+	src/advise/player_draws.c \
+	src/advise/player_draws.h \
+	src/advise/prediction.c \
+	src/advise/prediction.h \
+	src/advise/prediction_plays.c \
+	src/advise/prediction_plays.h \
 	src/advise/ramp.c \
 	src/advise/ramp.h \
 	src/advise/shot_card.c \
 	src/advise/shot_card.h \
 	src/advise/stop_area.c \
-	src/advise/stop_area.h
+	src/advise/stop_area.h \
+	src/advise/table_draws.c \
+	src/advise/table_draws.h
 
 files_sources = \
 	src/files/constants_file.c \
@@ -420,6 +428,16 @@ report_sources = \
 	src/report/players_json.h \
 	src/report/players_text.c \
 	src/report/players_text.h \
+	src/report/prediction_drawing.c \
+	src/report/prediction_drawing.h \
+	src/report/prediction_json.c \
+	src/report/prediction_json.h \
+	src/report/prediction_list.c \
+	src/report/prediction_list.h \
+	src/report/prediction_text.c \
+	src/report/prediction_text.h \
+	src/report/prediction_words.c \
+	src/report/prediction_words.h \
 	src/report/profile_text.c \
 	src/report/profile_text.h \
 	src/report/progress_text.c \
@@ -464,6 +482,7 @@ cli_sources = \
 	src/cli/command_fit.c \
 	src/cli/command_guide.c \
 	src/cli/command_plan.c \
+	src/cli/command_predict.c \
 	src/cli/command_protocols.c \
 	src/cli/command_show.c \
 	src/cli/command_simulate.c \
@@ -502,6 +521,8 @@ cli_sources = \
 	src/cli/progress_bar.h \
 	src/cli/relative.c \
 	src/cli/relative.h \
+	src/cli/shot_choice.c \
+	src/cli/shot_choice.h \
 	src/cli/signals.c \
 	src/cli/signals.h \
 	src/cli/trace_option.c \

@@ -74,6 +74,8 @@ unit_tests = \
 	tests/unit/test_play_mirror \
 	tests/unit/test_play_resting \
 	tests/unit/test_play_stepped \
+	tests/unit/test_prediction \
+	tests/unit/test_prediction_words \
 	tests/unit/test_profile_file \
 	tests/unit/test_profile_round_trip \
 	tests/unit/test_protocol_file \
@@ -93,6 +95,7 @@ unit_tests = \
 	tests/unit/test_stroke_range \
 	tests/unit/test_stroke_solutions \
 	tests/unit/test_table \
+	tests/unit/test_table_draws \
 	tests/unit/test_table_sketch \
 	tests/unit/test_trace
 
@@ -151,6 +154,7 @@ cli_tests = \
 	tests/cli/option_forms.sh \
 	tests/cli/output_file.sh \
 	tests/cli/plan.sh \
+	tests/cli/predict.sh \
 	tests/cli/protocols.sh \
 	tests/cli/round_trip.sh \
 	tests/cli/samples.sh \

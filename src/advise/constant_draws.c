@@ -20,8 +20,8 @@ struct constant_draws constant_draws_exact(const struct constants *constants)
 	return (struct constant_draws){.middle = *constants};
 }
 
-/* 1 sd on the fitted scale. An end at a hard limit tells only half of the interval. */
-static double spread_of(enum constant_id id, const struct estimate *estimate)
+/* An end at a hard limit tells only half of the interval. */
+double constant_draws_spread(enum constant_id id, const struct estimate *estimate)
 {
 	const struct constant_prior *prior = constant_prior(id);
 	const struct interval *interval =
@@ -88,7 +88,7 @@ struct constant_draws constant_draws_profile(const struct profile *profile)
 	double spread[CONSTANT_COUNT];
 
 	for (int i = 0; i < CONSTANT_COUNT; i++)
-		spread[i] = spread_of((enum constant_id)i, &profile->constants[i]);
+		spread[i] = constant_draws_spread((enum constant_id)i, &profile->constants[i]);
 	for (int i = 0; i < CONSTANT_COUNT; i++)
 		for (int j = 0; j < CONSTANT_COUNT; j++)
 			draws.factor[i][j] = spread[i] * spread[j] * correlation_of(profile, i, j);

@@ -36,6 +36,7 @@ extern const struct command command_simulate;
 extern const struct command command_card;
 extern const struct command command_guide;
 extern const struct command command_plan;
+extern const struct command command_predict;
 
 /* The commands in the order of help; *count receives their number. */
 const struct command *const *command_table(size_t *count);

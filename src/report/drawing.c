@@ -186,13 +186,20 @@ void drawing_table(struct drawing *drawing)
 enum status drawing_start(struct drawing *drawing, enum canvas_format format,
                           const struct table *table)
 {
-	*drawing = (struct drawing){.table = table, .type = DRAWING_TEXT};
-	drawing->canvas = canvas_create(format, DRAWING_WIDTH, DRAWING_HEIGHT);
-	if (drawing->canvas == NULL)
+	struct canvas *canvas = canvas_create(format, DRAWING_WIDTH, DRAWING_HEIGHT);
+
+	*drawing = (struct drawing){.table = table};
+	if (canvas == NULL)
 		return STATUS_SYSTEM;
+	drawing_begin(drawing, canvas, table);
+	return STATUS_OK;
+}
+
+void drawing_begin(struct drawing *drawing, struct canvas *canvas, const struct table *table)
+{
+	*drawing = (struct drawing){.canvas = canvas, .table = table, .type = DRAWING_TEXT};
 	choose_scale(drawing);
 	drawing_table(drawing);
-	return STATUS_OK;
 }
 
 enum status drawing_finish(struct drawing *drawing, struct text *out)

@@ -50,6 +50,10 @@ struct drawing {
 enum status drawing_start(struct drawing *drawing, enum canvas_format format,
                           const struct table *table);
 
+/* The same on an empty sheet of DRAWING_WIDTH and DRAWING_HEIGHT, which may be one of several. Give
+ * drawing->labels back with label_field_free; the canvas stays with the caller. */
+void drawing_begin(struct drawing *drawing, struct canvas *canvas, const struct table *table);
+
 /* Draws the table on a canvas that is there already: with canvas, table, denominator, scale, standing,
  * type and corner set and the rest zero. Labels then are to stay within its outer line. */
 void drawing_table(struct drawing *drawing);

@@ -102,6 +102,16 @@ enum status traced_shot_play(const struct shot_design *design, const struct shot
                              const struct table *table, const struct constants *constants,
                              double end_mass_ratio, double tolerance, struct traced_shot *shot)
 {
+	return traced_shot_play_rails(design, setup, table, constants, NULL, end_mass_ratio,
+	                              tolerance, shot);
+}
+
+enum status traced_shot_play_rails(const struct shot_design *design,
+                                   const struct shot_setup *setup, const struct table *table,
+                                   const struct constants *constants,
+                                   const struct rail_character *rails, double end_mass_ratio,
+                                   double tolerance, struct traced_shot *shot)
+{
 	struct shot_trace trace = {.count = 0};
 	struct ball_state states[BALL_ROLES];
 	enum status status = STATUS_INPUT;
@@ -113,6 +123,7 @@ enum status traced_shot_play(const struct shot_design *design, const struct shot
 	                            .ball_count = BALL_ROLES,
 	                            .bodies = shot->setup.bodies,
 	                            .present = shot->setup.present,
+	                            .rails = rails,
 	                            .tolerance = CUSHION_TOLERANCE,
 	                            .trace = &trace};
 	shot->stroke = shot_design_stroke(design);

@@ -58,6 +58,12 @@ struct traced_shot {
 enum status traced_shot_play(const struct shot_design *design, const struct shot_setup *setup,
                              const struct table *table, const struct constants *constants,
                              double end_mass_ratio, double tolerance, struct traced_shot *shot);
+/* The same where the rails differ: rails as in struct shot_scene. */
+enum status traced_shot_play_rails(const struct shot_design *design,
+                                   const struct shot_setup *setup, const struct table *table,
+                                   const struct constants *constants,
+                                   const struct rail_character *rails, double end_mass_ratio,
+                                   double tolerance, struct traced_shot *shot);
 void traced_shot_free(struct traced_shot *shot);
 
 /* Whether a ball left its place. */
