@@ -190,14 +190,16 @@ static bool measures_time(const struct fit_problem *problem)
 }
 
 /* Whether draws can be taken about this end. Where strokes lie on the edge between two orders of
- * events the cost has an edge too, at which no step lowers it though slopes promise a little; the
- * draws know both sides of it. */
+ * events the cost has an edge too, at which no step lowers it, or many do so hardly, though slopes
+ * promise a little; the draws know both sides of it. */
 #define EDGE_PROMISE 2.0
 
 static bool serves(const struct least_squares_result *end)
 {
 	return end->stop == LEAST_SQUARES_CONVERGED ||
-	       (end->stop == LEAST_SQUARES_NO_PROGRESS && end->promise < EDGE_PROMISE);
+	       ((end->stop == LEAST_SQUARES_NO_PROGRESS ||
+	         end->stop == LEAST_SQUARES_ITERATIONS) &&
+	        end->promise < EDGE_PROMISE);
 }
 
 static void fill_counts(const struct fit_problem *problem, const struct fit_end *end,
