@@ -38,6 +38,16 @@ double constant_draws_spread(enum constant_id id, const struct estimate *estimat
 	       (2.0 * NORMAL_975);
 }
 
+struct constants constant_draws_middle(const struct profile *profile)
+{
+	struct constants middle = profile_constants(profile);
+
+	for (int i = 0; i < CONSTANT_COUNT; i++)
+		if (profile->constants[i].has_posterior)
+			middle.value[i] = profile->constants[i].posterior.value;
+	return middle;
+}
+
 /* Number of a constant in the profile's correlation, or its count. */
 static size_t place_of(const struct profile *profile, int id)
 {
@@ -84,7 +94,7 @@ static void factorise(double matrix[CONSTANT_COUNT][CONSTANT_COUNT])
 
 struct constant_draws constant_draws_profile(const struct profile *profile)
 {
-	struct constant_draws draws = {.middle = profile_constants(profile)};
+	struct constant_draws draws = {.middle = constant_draws_middle(profile)};
 	double spread[CONSTANT_COUNT];
 
 	for (int i = 0; i < CONSTANT_COUNT; i++)

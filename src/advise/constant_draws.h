@@ -25,6 +25,10 @@ struct constant_draws constant_draws_exact(const struct constants *constants);
  * is held has no spread. The grips of balls and the characters of rails are not drawn. */
 struct constant_draws constant_draws_profile(const struct profile *profile);
 
+/* The profile's values, but of a constant that is not determined the middle of its narrowed interval
+ * where there is one. */
+struct constants constant_draws_middle(const struct profile *profile);
+
 /* 1 sd on the fitted scale of what a profile tells of a constant: of the narrowed interval where
  * there is one, else of its interval; 0 for one that is held. */
 double constant_draws_spread(enum constant_id id, const struct estimate *estimate);

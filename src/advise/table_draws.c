@@ -22,13 +22,6 @@ static bool is_known(const struct estimate *estimate)
 	return estimate->has_interval && estimate->state != KNOWLEDGE_HELD;
 }
 
-static double constant_spread(enum constant_id id, const struct estimate *estimate)
-{
-	if (estimate->state == KNOWLEDGE_NOT_DETERMINED)
-		return constant_prior(id)->spread;
-	return constant_draws_spread(id, estimate);
-}
-
 /* Of the logarithm. */
 static double grip_spread(const struct profile_ball *ball)
 {
@@ -137,7 +130,8 @@ static void make_factor(const struct joint *joint, struct table_draws *draws)
 	double spread[TABLE_DRAWS_JOINT];
 
 	for (int i = 0; i < CONSTANT_COUNT; i++)
-		spread[i] = constant_spread((enum constant_id)i, &joint->profile->constants[i]);
+		spread[i] =
+		    constant_draws_spread((enum constant_id)i, &joint->profile->constants[i]);
 	for (int i = 0; i < BALL_ROLES; i++)
 		spread[CONSTANT_COUNT + i] = grip_spread(joint->balls[i]);
 	for (int i = 0; i < TABLE_DRAWS_JOINT; i++)
@@ -165,7 +159,7 @@ static void take_rails(const struct profile *profile, struct table_draws *draws)
 struct table_draws table_draws_profile(const struct profile *profile,
                                        const char *const labels[BALL_ROLES])
 {
-	struct table_draws draws = {.middle.constants = profile_constants(profile)};
+	struct table_draws draws = {.middle.constants = constant_draws_middle(profile)};
 	struct joint joint = {.profile = profile};
 
 	for (int i = 0; i < BALL_ROLES; i++) {

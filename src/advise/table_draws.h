@@ -11,8 +11,9 @@
  * a table that the measurement allows, with probability as the measurement gives it.
  *
  * The constants and the grips of the balls are normal on their fitted scales, with the correlations
- * that the profile holds; a constant that is not determined has its prior and is independent of the
- * others; one that is held has no spread. Slope, fall of liveliness and the characters of the
+ * that the profile holds; a constant that is not determined has what little the measurement left of
+ * its prior (the posterior of formats.md 5), or its prior, and is independent of the others; one that
+ * is held has no spread. Slope, fall of liveliness and the characters of the
  * rails, where the profile has them, are normal about their values with their standard errors and
  * independent. Everything stays within its hard limits. */
 

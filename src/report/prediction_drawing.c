@@ -241,7 +241,7 @@ static void draw_title(struct drawing *drawing, const struct prediction_set *set
 	           set->profile->table.length, set->profile->table.width,
 	           set->profile->table.pockets ? "" : ", no pockets", prediction->played,
 	           (unsigned long long)set->seed);
-	prediction_words_priors(set, " Not measured, prior used: ", &source);
+	prediction_words_priors(set, " Not determined: ", &source);
 	write_line(drawing, 2, DRAWING_TEXT, &source);
 }
 

@@ -139,10 +139,10 @@ static void write_remarks(struct json_writer *writer, const struct prediction_se
 	remarks_free(&remarks);
 }
 
-/* Which constants come from the profile and which from their priors. */
+/* Which constants the profile does not determine. */
 static void write_constants(struct json_writer *writer, const struct profile *profile)
 {
-	json_open_array(writer, "from_prior", true);
+	json_open_array(writer, "not_determined", true);
 	for (int i = 0; i < CONSTANT_COUNT; i++)
 		if (profile->constants[i].state == KNOWLEDGE_NOT_DETERMINED)
 			json_string(writer, NULL, constant_prior((enum constant_id)i)->name);

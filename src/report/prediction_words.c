@@ -135,20 +135,22 @@ static void add_unmeasured(const struct profile *profile, enum constant_id id,
                            struct remarks *remarks)
 {
 	const struct estimate *estimate = &profile->constants[id];
+	const struct interval *used =
+	    estimate->has_posterior ? &estimate->posterior : &estimate->best;
+	const char *what = estimate->has_posterior ? "what little is known of it" : "its prior";
 	const char *title = constant_prior(id)->title;
 	struct formatted_interval shown;
 
 	if (estimate->state != KNOWLEDGE_NOT_DETERMINED)
 		return;
-	if (estimate->has_interval && format_interval(&estimate->best, &shown))
+	if ((estimate->has_posterior || estimate->has_interval) && format_interval(used, &shown))
 		remarks_add(remarks,
-		            "%c%s was not measured; its prior is used: %s, 95 %% interval %s to "
-		            "%s.",
-		            toupper((unsigned char)title[0]), title + 1, shown.value, shown.low,
-		            shown.high);
+		            "%c%s was not determined; %s is used: %s, 95 %% interval %s to %s.",
+		            toupper((unsigned char)title[0]), title + 1, what, shown.value,
+		            shown.low, shown.high);
 	else
-		remarks_add(remarks, "%c%s was not measured; its prior is used.",
-		            toupper((unsigned char)title[0]), title + 1);
+		remarks_add(remarks, "%c%s was not determined; %s is used.",
+		            toupper((unsigned char)title[0]), title + 1, what);
 }
 
 void prediction_words_priors(const struct prediction_set *set, const char *before, struct text *out)

@@ -15,7 +15,7 @@ expect_no_err
 at_most_80 out
 holds out '4000 of each shot, seed 1'
 holds out 'exactly as designed'
-holds out 'Spin friction was not measured; its prior is used: 0.0'
+holds out 'Spin friction was not determined; what little is known of it is used: 0.0'
 [ "$(grep -c '^Shot ' out)" -eq 3 ] || fail "not every shot of the protocol"
 holds out '    1st rail   foot rail at short '
 holds out '    watch 1    '
@@ -75,7 +75,7 @@ expect_no_err
 valid_json out
 holds out '"format": "restpoint-prediction"'
 holds out '"seed": 1'
-holds out '"from_prior": ["spin_friction"]'
+holds out '"not_determined": ["spin_friction"]'
 holds out '"player": false'
 holds out '"reading": "cue_rest_long", "unit": "diamonds", "as_designed": 4.82'
 holds out '"reading": "watch1", "unit": "s", "from": "strike", "to": "cue_rest", "as_designed": 4.855'

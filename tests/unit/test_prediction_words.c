@@ -156,9 +156,9 @@ START_TEST(test_priors)
 	prediction_words_remarks(&set, &remarks);
 	ck_assert_uint_eq(remarks.count, 2);
 	ck_assert_str_eq(remarks.items[0],
-	                 "Rolling resistance was not measured; its prior is used: "
+	                 "Rolling resistance was not determined; its prior is used: "
 	                 "0.0100, 95 % interval 0.0040 to 0.0251.");
-	ck_assert_str_eq(remarks.items[1], "Ball friction was not measured; its prior is used.");
+	ck_assert_str_eq(remarks.items[1], "Ball friction was not determined; its prior is used.");
 	remarks_free(&remarks);
 }
 END_TEST

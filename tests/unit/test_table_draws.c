@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Tables drawn from a profile: spreads, correlations, priors, what is held. Expected values: the
+/* Tables drawn from a profile: spreads, correlations, what is not determined, what is held. Expected values: the
  * numbers that the profile states; sample moments within the bounds that their standard errors
  * give. */
 #include <check.h>
@@ -76,8 +76,7 @@ static void standardise(const struct drawn_table *table, double out[4])
 	out[0] = log(table->constants.value[SLIDING_FRICTION] / 0.1837) / 0.0721;
 	out[1] = log(table->constants.value[CUSHION_FRICTION] / 0.1519) / 0.1183;
 	out[2] = log(table->grip[BALL_OBJECT] / 0.7313) / 0.0537;
-	out[3] = log(table->constants.value[BALL_FRICTION] / 0.06) /
-	         constant_prior(BALL_FRICTION)->spread;
+	out[3] = log(table->constants.value[BALL_FRICTION] / 0.047) / 0.33;
 }
 
 START_TEST(test_moments)
@@ -109,7 +108,7 @@ START_TEST(test_moments)
 		          constant_prior(ROLLING_RESISTANCE)->centre);
 	}
 	for (int a = 0; a < 4; a++) {
-		/* The prior of ball friction is cut at its hard limits, 2.4 spreads up. */
+		/* Ball friction is cut at its hard limits. */
 		double tolerance = a == 3 ? 0.03 : TOLERANCE;
 
 		ck_assert_double_eq_tol(sums[a], 0.0, TOLERANCE);
