@@ -184,7 +184,7 @@ static double reading_error(const struct stroke_range *range, const struct sessi
 
 static double margin(const struct reach *reach, double error)
 {
-	double wider = WIDER + FEW / (double)reach->count;
+	double wider = WIDER + FEW / fmax(1.0, (double)reach->count);
 
 	return SURE * error + wider * (reach->high - reach->low);
 }
