@@ -253,6 +253,20 @@ advise_sources = \
 	src/advise/conditions.h \
 	src/advise/constant_draws.c \
 	src/advise/constant_draws.h \
+	src/advise/effects.c \
+	src/advise/effects.h \
+	src/advise/effects_balls.c \
+	src/advise/effects_bench.c \
+	src/advise/effects_bench.h \
+	src/advise/effects_cloth.c \
+	src/advise/effects_contact.h \
+	src/advise/effects_measures.h \
+	src/advise/effects_rails.c \
+	src/advise/effects_setup_lists.h \
+	src/advise/effects_setups.c \
+	src/advise/effects_setups_balls.c \
+	src/advise/effects_setups_cloth.c \
+	src/advise/effects_setups_rails.c \
 	src/advise/guide.c \
 	src/advise/guide.h \
 	src/advise/guide_goal.c \
@@ -392,6 +406,12 @@ report_sources = \
 	src/report/drawing.h \
 	src/report/drawing_labels.c \
 	src/report/drawing_labels.h \
+	src/report/effects_json.c \
+	src/report/effects_json.h \
+	src/report/effects_text.c \
+	src/report/effects_text.h \
+	src/report/effects_words.c \
+	src/report/effects_words.h \
 	src/report/fit_text.c \
 	src/report/fit_text.h \
 	src/report/fit_words.c \
@@ -479,6 +499,7 @@ cli_sources = \
 	src/cli/command.h \
 	src/cli/command_card.c \
 	src/cli/command_check.c \
+	src/cli/command_effects.c \
 	src/cli/command_fit.c \
 	src/cli/command_guide.c \
 	src/cli/command_plan.c \

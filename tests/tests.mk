@@ -22,6 +22,8 @@ unit_tests = \
 	tests/unit/test_disk \
 	tests/unit/test_drawing_labels \
 	tests/unit/test_drawn_constants \
+	tests/unit/test_effects \
+	tests/unit/test_effects_change \
 	tests/unit/test_events \
 	tests/unit/test_events_flying \
 	tests/unit/test_events_pairs \
@@ -141,6 +143,7 @@ terminal_tests = \
 cli_tests = \
 	tests/cli/bad_input.sh \
 	tests/cli/card.sh \
+	tests/cli/effects.sh \
 	tests/cli/exit_status.sh \
 	tests/cli/fit_options.sh \
 	tests/cli/full_disk.sh \

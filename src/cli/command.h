@@ -30,6 +30,7 @@ struct command {
 
 extern const struct command command_protocols;
 extern const struct command command_check;
+extern const struct command command_effects;
 extern const struct command command_fit;
 extern const struct command command_show;
 extern const struct command command_simulate;
