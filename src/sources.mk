@@ -245,6 +245,12 @@ estimate_sources = \
 	src/estimate/stroke_range.h
 
 advise_sources = \
+	src/advise/adjustment.h \
+	src/advise/adjustment_list.c \
+	src/advise/adjustment_play.c \
+	src/advise/adjustment_solve.c \
+	src/advise/adjustments.c \
+	src/advise/adjustments.h \
 	src/advise/assess.c \
 	src/advise/assess.h \
 	src/advise/assess_correlation.c \
@@ -303,6 +309,8 @@ advise_sources = \
 	src/advise/prediction.h \
 	src/advise/prediction_plays.c \
 	src/advise/prediction_plays.h \
+	src/advise/profile_difference.c \
+	src/advise/profile_difference.h \
 	src/advise/ramp.c \
 	src/advise/ramp.h \
 	src/advise/shot_card.c \
@@ -402,6 +410,14 @@ report_sources = \
 	src/report/card_table.h \
 	src/report/card_words.c \
 	src/report/card_words.h \
+	src/report/compare_card.c \
+	src/report/compare_card.h \
+	src/report/compare_json.c \
+	src/report/compare_json.h \
+	src/report/compare_text.c \
+	src/report/compare_text.h \
+	src/report/compare_words.c \
+	src/report/compare_words.h \
 	src/report/drawing.c \
 	src/report/drawing.h \
 	src/report/drawing_labels.c \
@@ -499,6 +515,7 @@ cli_sources = \
 	src/cli/command.h \
 	src/cli/command_card.c \
 	src/cli/command_check.c \
+	src/cli/command_compare.c \
 	src/cli/command_effects.c \
 	src/cli/command_fit.c \
 	src/cli/command_guide.c \

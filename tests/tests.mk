@@ -6,6 +6,7 @@
 # tests read in test_data. The layers test names a file that stands in no list.
 
 unit_tests = \
+	tests/unit/test_adjustments \
 	tests/unit/test_assess \
 	tests/unit/test_assess_conditions \
 	tests/unit/test_base \
@@ -143,6 +144,7 @@ terminal_tests = \
 cli_tests = \
 	tests/cli/bad_input.sh \
 	tests/cli/card.sh \
+	tests/cli/compare.sh \
 	tests/cli/effects.sh \
 	tests/cli/exit_status.sh \
 	tests/cli/fit_options.sh \

@@ -10,7 +10,7 @@ const struct command *const *command_table(size_t *count)
 	static const struct command *const commands[] = {
 		&command_protocols, &command_plan, &command_card, &command_guide,
 		&command_check, &command_fit, &command_show, &command_predict,
-		&command_effects, &command_simulate,
+		&command_compare, &command_effects, &command_simulate,
 	};
 
 	*count = sizeof(commands) / sizeof(commands[0]);

@@ -38,6 +38,7 @@ extern const struct command command_card;
 extern const struct command command_guide;
 extern const struct command command_plan;
 extern const struct command command_predict;
+extern const struct command command_compare;
 
 /* The commands in the order of help; *count receives their number. */
 const struct command *const *command_table(size_t *count);

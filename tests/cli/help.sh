@@ -5,7 +5,7 @@
 # shellcheck source=tests/cli/common.sh
 . "${abs_top_srcdir:?}/tests/cli/common.sh"
 
-commands='protocols plan card guide check fit show predict effects simulate'
+commands='protocols plan card guide check fit show predict compare effects simulate'
 
 # help_of FILE ARGUMENT...: help goes to standard output and is kept in FILE.
 help_of()
