@@ -2,7 +2,6 @@
 #include "advise/constant_draws.h"
 
 #include <math.h>
-#include <string.h>
 
 #define NORMAL_975 1.959963984540054 /* 97.5 % point of a standard normal */
 
@@ -46,64 +45,6 @@ struct constants constant_draws_middle(const struct profile *profile)
 		if (profile->constants[i].has_posterior)
 			middle.value[i] = profile->constants[i].posterior.value;
 	return middle;
-}
-
-/* Number of a constant in the profile's correlation, or its count. */
-static size_t place_of(const struct profile *profile, int id)
-{
-	const char *name = constant_prior((enum constant_id)id)->name;
-	size_t i = 0;
-
-	while (i < profile->correlation_count && strcmp(profile->correlation_order[i], name) != 0)
-		i++;
-	return i;
-}
-
-static double correlation_of(const struct profile *profile, int a, int b)
-{
-	size_t row = place_of(profile, a), column = place_of(profile, b);
-
-	if (a == b)
-		return 1.0;
-	if (row >= profile->correlation_count || column >= profile->correlation_count)
-		return 0.0;
-	return profile->correlation[row * profile->correlation_count + column];
-}
-
-/* Cholesky's factor of a covariance. A direction without spread, or one that rounding made negative,
- * has none. */
-static void factorise(double matrix[CONSTANT_COUNT][CONSTANT_COUNT])
-{
-	for (int j = 0; j < CONSTANT_COUNT; j++) {
-		double pivot;
-
-		for (int k = 0; k < j; k++)
-			matrix[j][j] -= matrix[j][k] * matrix[j][k];
-		pivot = sqrt(fmax(0.0, matrix[j][j]));
-		matrix[j][j] = pivot;
-		for (int i = j + 1; i < CONSTANT_COUNT; i++) {
-			for (int k = 0; k < j; k++)
-				matrix[i][j] -= matrix[i][k] * matrix[j][k];
-			matrix[i][j] = pivot > 0.0 ? matrix[i][j] / pivot : 0.0;
-		}
-	}
-	for (int i = 0; i < CONSTANT_COUNT; i++)
-		for (int j = i + 1; j < CONSTANT_COUNT; j++)
-			matrix[i][j] = 0.0;
-}
-
-struct constant_draws constant_draws_profile(const struct profile *profile)
-{
-	struct constant_draws draws = {.middle = constant_draws_middle(profile)};
-	double spread[CONSTANT_COUNT];
-
-	for (int i = 0; i < CONSTANT_COUNT; i++)
-		spread[i] = constant_draws_spread((enum constant_id)i, &profile->constants[i]);
-	for (int i = 0; i < CONSTANT_COUNT; i++)
-		for (int j = 0; j < CONSTANT_COUNT; j++)
-			draws.factor[i][j] = spread[i] * spread[j] * correlation_of(profile, i, j);
-	factorise(draws.factor);
-	return draws;
 }
 
 struct constants constant_draws_take(const struct constant_draws *draws,

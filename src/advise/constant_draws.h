@@ -20,11 +20,6 @@ struct constant_draws constant_draws_prior(void);
 /* Constants taken as they are: every draw is the same. */
 struct constant_draws constant_draws_exact(const struct constants *constants);
 
-/* A table as a profile tells it: its intervals, with the correlations that it holds. Of a constant
- * that is not determined the narrowed interval where there is one, else the prior; a constant that
- * is held has no spread. The grips of balls and the characters of rails are not drawn. */
-struct constant_draws constant_draws_profile(const struct profile *profile);
-
 /* The profile's values, but of a constant that is not determined the middle of its narrowed interval
  * where there is one. */
 struct constants constant_draws_middle(const struct profile *profile);

@@ -4,7 +4,6 @@
 #include <math.h>
 #include <string.h>
 
-#include "advise/constant_draws.h"
 #include "model/constant_terms.h"
 
 #define NORMAL_975 1.959963984540054 /* 97.5 % point of a standard normal */
@@ -178,6 +177,15 @@ struct table_draws table_draws_profile(const struct profile *profile,
 		draws.terms.liveliness_fall = linear_spread(&profile->liveliness_fall);
 	take_rails(profile, &draws);
 	return draws;
+}
+
+struct constant_draws table_draws_constants(const struct table_draws *draws)
+{
+	struct constant_draws constants = {.middle = draws->middle.constants};
+
+	for (int i = 0; i < CONSTANT_COUNT; i++)
+		memcpy(constants.factor[i], draws->factor[i], sizeof constants.factor[i]);
+	return constants;
 }
 
 static double within(double value, double lowest, double highest)

@@ -2,6 +2,7 @@
 #ifndef RESTPOINT_ADVISE_TABLE_DRAWS_H
 #define RESTPOINT_ADVISE_TABLE_DRAWS_H
 
+#include "advise/constant_draws.h"
 #include "base/random.h"
 #include "model/constants.h"
 #include "model/profile.h"
@@ -38,6 +39,9 @@ struct table_draws {
  *           "O" as the others. A ball that the profile does not hold has grip 1. */
 struct table_draws table_draws_profile(const struct profile *profile,
                                        const char *const labels[BALL_ROLES]);
+
+/* Its constants alone, with their correlations. */
+struct constant_draws table_draws_constants(const struct table_draws *draws);
 
 struct drawn_table table_draws_take(const struct table_draws *draws, struct random_stream *stream);
 

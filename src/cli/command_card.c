@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "advise/shot_card.h"
+#include "advise/table_draws.h"
 #include "cli/card_files.h"
 #include "cli/inputs.h"
 #include "cli/nearest.h"
@@ -139,7 +140,9 @@ static enum status take_constants(struct job *job)
 	if (status != STATUS_OK)
 		return status;
 	if (profile_file_read(job->constants_file, &profile, &unheard) == STATUS_OK) {
-		job->constants = constant_draws_profile(&profile);
+		struct table_draws draws = table_draws_profile(&profile, NULL);
+
+		job->constants = table_draws_constants(&draws);
 		job->session.table = profile.table;
 		job->set.constants_words = "what the profile given knows of this table";
 		profile_free(&profile);

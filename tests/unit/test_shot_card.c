@@ -10,6 +10,7 @@
 #include "advise/pace.h"
 #include "advise/ramp.h"
 #include "advise/shot_card.h"
+#include "advise/table_draws.h"
 #include "physics/ball.h"
 #include "physics/cue.h"
 
@@ -182,7 +183,8 @@ START_TEST(test_draws_of_a_profile)
 	double correlation[] = {1.0, -0.63, -0.63, 1.0}, a2 = 0.0, b2 = 0.0, ab = 0.0, c2 = 0.0;
 	const char *order[] = {"sliding_friction", "rolling_resistance"};
 	struct profile profile = made_up_profile(correlation, order);
-	struct constant_draws draws = constant_draws_profile(&profile);
+	struct table_draws table = table_draws_profile(&profile, NULL);
+	struct constant_draws draws = table_draws_constants(&table);
 
 	for (uint64_t k = 0; k < DRAWS; k++) {
 		struct random_stream stream = random_start(11, k);
