@@ -5,6 +5,8 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/number.h"
+
 const struct command *const *command_table(size_t *count)
 {
 	static const struct command *const commands[] = {
@@ -39,6 +41,33 @@ enum status command_complain(const struct invocation *invocation, const char *fo
 	va_end(arguments);
 	messages_usage(&invocation->messages, invocation->command->usage, words);
 	return STATUS_USAGE;
+}
+
+enum status command_read_seed(const struct invocation *invocation, uint64_t *seed)
+{
+	struct text complaint = {0};
+	enum status status = options_seed(&invocation->options, seed, &complaint);
+
+	if (status != STATUS_OK)
+		command_complain(invocation, "%s", text_bytes(&complaint));
+	text_free(&complaint);
+	return status;
+}
+
+enum status command_read_count(const struct invocation *invocation, const char *name, size_t least,
+                               size_t most, size_t usual, size_t *count)
+{
+	const char *value = options_value(&invocation->options, name);
+	unsigned long long number = usual;
+
+	if (value != NULL &&
+	    (!number_read_count(value, strlen(value), most, &number) || number < least))
+		return command_complain(invocation,
+		                        "option --%s: found \"%s\"; accepted: a whole number from %zu "
+		                        "to %zu",
+		                        name, value, least, most);
+	*count = (size_t)number;
+	return STATUS_OK;
 }
 
 enum status command_memory_out(const struct invocation *invocation)

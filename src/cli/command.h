@@ -3,6 +3,7 @@
 #define RESTPOINT_CLI_COMMAND_H
 
 #include <stddef.h>
+#include <stdint.h>
 
 #include "base/status.h"
 #include "base/text.h"
@@ -49,6 +50,14 @@ const struct command *command_find(const char *name);
 /* Complains about the command line, with the usage line. Returns STATUS_USAGE. */
 enum status command_complain(const struct invocation *invocation, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
+
+/* The seed of --seed, or the default. STATUS_OK, or STATUS_USAGE when it was complained about. */
+enum status command_read_seed(const struct invocation *invocation, uint64_t *seed);
+
+/* The whole number that an option gives, from least to most; usual where it is not given. STATUS_OK,
+ * or STATUS_USAGE when it was complained about. */
+enum status command_read_count(const struct invocation *invocation, const char *name, size_t least,
+                               size_t most, size_t usual, size_t *count);
 
 /* Says that memory is out. Returns STATUS_SYSTEM. */
 enum status command_memory_out(const struct invocation *invocation);

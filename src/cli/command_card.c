@@ -45,12 +45,8 @@ static enum status read_paper(struct job *job)
 static enum status read_options(struct job *job)
 {
 	const struct options *options = &job->invocation->options;
-	struct text complaint = {0};
-	enum status status = options_seed(options, &job->set.seed, &complaint);
+	enum status status = command_read_seed(job->invocation, &job->set.seed);
 
-	if (status != STATUS_OK)
-		command_complain(job->invocation, "%s", text_bytes(&complaint));
-	text_free(&complaint);
 	job->output = options_value(options, "output");
 	job->shot = options_value(options, "shot");
 	job->constants_file = options_value(options, "constants");

@@ -43,18 +43,8 @@ static enum status read_number(const struct job *job, const char *name, const ch
 
 static enum status read_draws(struct job *job)
 {
-	const char *value = options_value(&job->invocation->options, "draws");
-	unsigned long long draws = ADJUSTMENTS_DRAWS;
-
-	if (value != NULL &&
-	    (!number_read_count(value, strlen(value), ADJUSTMENTS_DRAWS_MOST, &draws) ||
-	     draws < ADJUSTMENTS_DRAWS_LEAST))
-		return command_complain(job->invocation,
-		                        "option --draws: found \"%s\"; accepted: a whole number from %d "
-		                        "to %d",
-		                        value, ADJUSTMENTS_DRAWS_LEAST, ADJUSTMENTS_DRAWS_MOST);
-	job->set.draws = (size_t)draws;
-	return STATUS_OK;
+	return command_read_count(job->invocation, "draws", ADJUSTMENTS_DRAWS_LEAST, ADJUSTMENTS_DRAWS_MOST,
+	                          ADJUSTMENTS_DRAWS, &job->set.draws);
 }
 
 static enum status read_unit(struct job *job)
@@ -116,12 +106,8 @@ static enum status read_output(struct job *job)
 
 static enum status read_options(struct job *job)
 {
-	struct text complaint = {0};
-	enum status status = options_seed(&job->invocation->options, &job->set.seed, &complaint);
+	enum status status = command_read_seed(job->invocation, &job->set.seed);
 
-	if (status != STATUS_OK)
-		command_complain(job->invocation, "%s", text_bytes(&complaint));
-	text_free(&complaint);
 	job->set.elevation_deg = 3.0;
 	if (status == STATUS_OK)
 		status = read_draws(job);

@@ -26,18 +26,8 @@ struct job {
 
 static enum status read_draws(struct job *job)
 {
-	const char *value = options_value(&job->invocation->options, "draws");
-	unsigned long long draws = EFFECTS_DRAWS;
-
-	if (value != NULL &&
-	    (!number_read_count(value, strlen(value), EFFECTS_DRAWS_MOST, &draws) ||
-	     draws < EFFECTS_DRAWS_LEAST))
-		return command_complain(job->invocation,
-		                        "option --draws: found \"%s\"; accepted: a whole number from %d "
-		                        "to %d",
-		                        value, EFFECTS_DRAWS_LEAST, EFFECTS_DRAWS_MOST);
-	job->report.draws = (size_t)draws;
-	return STATUS_OK;
+	return command_read_count(job->invocation, "draws", EFFECTS_DRAWS_LEAST, EFFECTS_DRAWS_MOST,
+	                          EFFECTS_DRAWS, &job->report.draws);
 }
 
 static enum status read_grip(struct job *job)
@@ -93,13 +83,8 @@ static enum status check_change(struct job *job)
 
 static enum status read_options(struct job *job)
 {
-	struct text complaint = {0};
-	enum status status =
-	    options_seed(&job->invocation->options, &job->report.seed, &complaint);
+	enum status status = command_read_seed(job->invocation, &job->report.seed);
 
-	if (status != STATUS_OK)
-		command_complain(job->invocation, "%s", text_bytes(&complaint));
-	text_free(&complaint);
 	if (status == STATUS_OK)
 		status = read_draws(job);
 	if (status == STATUS_OK)

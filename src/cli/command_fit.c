@@ -29,12 +29,8 @@ struct job {
 static enum status read_options(struct job *job)
 {
 	struct invocation *invocation = job->invocation;
-	struct text complaint = {0};
-	enum status status = options_seed(&invocation->options, &job->seed, &complaint);
+	enum status status = command_read_seed(invocation, &job->seed);
 
-	if (status != STATUS_OK)
-		command_complain(invocation, "%s", text_bytes(&complaint));
-	text_free(&complaint);
 	if (status == STATUS_OK && !made_now(job->made))
 		status = command_complain(invocation, "the variable SOURCE_DATE_EPOCH is not a number of "
 		                                      "seconds since 1970; correct or unset it");

@@ -31,12 +31,8 @@ static enum status read_goal(struct guide_job *job)
 static enum status read_options(struct guide_job *job)
 {
 	const struct options *options = &job->invocation->options;
-	struct text complaint = {0};
-	enum status status = options_seed(options, &job->seed, &complaint);
+	enum status status = command_read_seed(job->invocation, &job->seed);
 
-	if (status != STATUS_OK)
-		command_complain(job->invocation, "%s", text_bytes(&complaint));
-	text_free(&complaint);
 	job->protocol_name = options->operands[0];
 	job->adapt = options_has(options, "adapt");
 	job->no_fit = options_has(options, "no-fit");

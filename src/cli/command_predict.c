@@ -4,7 +4,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "base/number.h"
 #include "cli/card_files.h"
 #include "cli/output.h"
 #include "cli/shot_choice.h"
@@ -33,29 +32,15 @@ struct job {
 
 static enum status read_draws(struct job *job)
 {
-	const char *value = options_value(&job->invocation->options, "draws");
-	unsigned long long draws = PREDICTION_DRAWS;
-
-	if (value != NULL &&
-	    (!number_read_count(value, strlen(value), PREDICTION_DRAWS_MOST, &draws) ||
-	     draws < PREDICTION_DRAWS_LEAST))
-		return command_complain(job->invocation,
-		                        "option --draws: found \"%s\"; accepted: a whole number from %d "
-		                        "to %d",
-		                        value, PREDICTION_DRAWS_LEAST, PREDICTION_DRAWS_MOST);
-	job->set.draws = (size_t)draws;
-	return STATUS_OK;
+	return command_read_count(job->invocation, "draws", PREDICTION_DRAWS_LEAST, PREDICTION_DRAWS_MOST,
+	                          PREDICTION_DRAWS, &job->set.draws);
 }
 
 static enum status read_options(struct job *job)
 {
 	const struct options *options = &job->invocation->options;
-	struct text complaint = {0};
-	enum status status = options_seed(options, &job->set.seed, &complaint);
+	enum status status = command_read_seed(job->invocation, &job->set.seed);
 
-	if (status != STATUS_OK)
-		command_complain(job->invocation, "%s", text_bytes(&complaint));
-	text_free(&complaint);
 	job->output = options_value(options, "output");
 	job->set.player = options_has(options, "player");
 	job->player = job->set.player ? player_draws_anybody() : player_draws_exact();

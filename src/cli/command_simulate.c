@@ -46,12 +46,8 @@ static enum status read_noise(struct job *job)
 static enum status read_options(struct job *job)
 {
 	const struct options *options = &job->invocation->options;
-	struct text complaint = {0};
-	enum status status = options_seed(options, &job->seed, &complaint);
+	enum status status = command_read_seed(job->invocation, &job->seed);
 
-	if (status != STATUS_OK)
-		command_complain(job->invocation, "%s", text_bytes(&complaint));
-	text_free(&complaint);
 	job->protocol_name = options_value(options, "protocol");
 	job->constants_file = options_value(options, "constants");
 	job->output = options_value(options, "output");

@@ -149,35 +149,19 @@ static enum status read_wants(const struct invocation *invocation, struct plan_r
 	return status;
 }
 
-static enum status read_count(const struct invocation *invocation, const char *name, size_t least,
-                              size_t most, size_t *count)
-{
-	const char *value = options_value(&invocation->options, name);
-	unsigned long long number;
-
-	if (value == NULL)
-		return STATUS_OK;
-	if (!number_read_count(value, strlen(value), most, &number) || number < least)
-		return command_complain(
-		    invocation,
-		    "option --%s: found \"%s\"; accepted: a whole number from %zu "
-		    "to %zu",
-		    name, value, least, most);
-	*count = (size_t)number;
-	return STATUS_OK;
-}
-
 /* Without any limit a plan of all constants has so many strokes. */
 #define STROKES_DEFAULT 12
 
 static enum status read_limits(const struct invocation *invocation, struct plan_request *request)
 {
 	const char *minutes = options_value(&invocation->options, "minutes");
-	enum status status = read_count(invocation, "shots", 1, PLAN_STROKES, &request->strokes);
+	enum status status = command_read_count(invocation, "shots", 1, PLAN_STROKES,
+	                                        request->strokes, &request->strokes);
 
 	if (status == STATUS_OK)
-		status = read_count(invocation, "candidates", PLAN_CANDIDATES_LEAST,
-		                    PLAN_CANDIDATES_MOST, &request->candidates);
+		status = command_read_count(invocation, "candidates", PLAN_CANDIDATES_LEAST,
+		                            PLAN_CANDIDATES_MOST, PLAN_CANDIDATES,
+		                            &request->candidates);
 	if (status == STATUS_OK && minutes != NULL &&
 	    (!number_read_plain(minutes, strlen(minutes), '.', &request->minutes) ||
 	     request->minutes < 2.0 || request->minutes > MINUTES_MOST))
@@ -246,13 +230,8 @@ static enum status read_spreads(const struct invocation *invocation, struct plan
 
 enum status plan_options_read(const struct invocation *invocation, struct plan_request *request)
 {
-	struct text complaint = {0};
-	enum status status = options_seed(&invocation->options, &request->seed, &complaint);
+	enum status status = command_read_seed(invocation, &request->seed);
 
-	if (status != STATUS_OK)
-		command_complain(invocation, "%s", text_bytes(&complaint));
-	text_free(&complaint);
-	request->candidates = PLAN_CANDIDATES;
 	if (status == STATUS_OK)
 		status = read_kit(invocation, &request->kit);
 	if (status == STATUS_OK)
