@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "files/json_text.h"
 #include "report/plan_text.h"
-#include "report/protocol_text.h"
+#include "report/protocol_words.h"
 #include "report/wording.h"
 
 static void write_errors(struct json_writer *writer, const char *key, const double *errors,
@@ -18,7 +18,7 @@ static void write_request(const struct plan_answer *answer, struct json_writer *
 {
 	const struct plan_request *request = answer->request;
 	const char *names[5];
-	size_t kit = protocol_kit_names(request->kit, names);
+	size_t kit = protocol_words_kit_names(request->kit, names);
 
 	json_string(writer, "table", request->session.table.preset);
 	json_open_array(writer, "kit", true);

@@ -21,17 +21,6 @@ static void print_fact(struct text *out, const char *name, struct text *words)
 	text_free(words);
 }
 
-static void add_kit(unsigned kit, struct text *out)
-{
-	const char *names[5];
-	size_t count = protocol_kit_names(kit, names);
-
-	for (size_t i = 0; i < count; i++)
-		text_print(out, "%s%s", i > 0 ? ", " : "", names[i]);
-	if (count == 0)
-		text_add(out, "nothing");
-}
-
 static void print_wants(const struct plan_request *request, struct text *out)
 {
 	struct text words = {0};
@@ -62,7 +51,7 @@ static void print_limits(const struct plan_request *request, struct text *out)
 		protocol_words_amount((double)request->strokes, "stroke", &words);
 	}
 	text_print(&words, "%skit: ", words.length > 0 ? "; " : "");
-	add_kit(request->kit, &words);
+	protocol_words_kit(request->kit, &words);
 	print_fact(out, "with", &words);
 }
 

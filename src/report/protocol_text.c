@@ -9,24 +9,6 @@
 
 #define FACT_WIDTH 10
 
-size_t protocol_kit_names(unsigned kit, const char *names[5])
-{
-	static const struct {
-		unsigned bit;
-		const char *name;
-	} words[5] = {
-		{KIT_TAPE, "tape"}, {KIT_WATCH, "watch"}, {KIT_SOUND, "sound"},
-		{KIT_RAMP, "ramp"}, {KIT_VIDEO, "video"},
-	};
-	size_t count = 0;
-
-	for (size_t i = 0; i < 5; i++) {
-		if ((kit & words[i].bit) != 0)
-			names[count++] = words[i].name;
-	}
-	return count;
-}
-
 int protocol_strokes(const struct protocol *protocol)
 {
 	int strokes = 0;
@@ -34,17 +16,6 @@ int protocol_strokes(const struct protocol *protocol)
 	for (size_t i = 0; i < protocol->shot_count; i++)
 		strokes += protocol->shots[i].tries;
 	return strokes;
-}
-
-static void add_kit(unsigned kit, struct text *out)
-{
-	const char *names[5];
-	size_t count = protocol_kit_names(kit, names);
-
-	for (size_t i = 0; i < count; i++)
-		text_print(out, "%s%s", i > 0 ? ", " : "", names[i]);
-	if (count == 0)
-		text_add(out, "nothing");
 }
 
 /* A text of which nothing would be seen. */
@@ -136,7 +107,7 @@ static void add_effort(const struct protocol *protocol, bool with_shots, struct 
 		protocol_words_amount((double)protocol->shot_count, "shot", out);
 	}
 	text_add(out, "; kit: ");
-	add_kit(protocol->kit, out);
+	protocol_words_kit(protocol->kit, out);
 }
 
 void protocol_text_print(const struct protocol *protocol, struct text *out)
@@ -177,7 +148,7 @@ void protocol_list_text(const struct protocol *const *protocols, size_t count, c
 static void write_protocol(const struct protocol *protocol, struct json_writer *writer)
 {
 	const char *names[5];
-	size_t kit = protocol_kit_names(protocol->kit, names);
+	size_t kit = protocol_words_kit_names(protocol->kit, names);
 
 	json_open_object(writer, NULL, false);
 	json_string(writer, "name", protocol->name);

@@ -24,7 +24,4 @@ void protocol_list_json(const struct protocol *const *protocols, size_t count, c
 /* Strokes of all its shots. */
 int protocol_strokes(const struct protocol *protocol);
 
-/* The words of a kit ("tape", ...) in order; returns their number. names holds at least 5. */
-size_t protocol_kit_names(unsigned kit, const char *names[5]);
-
 #endif

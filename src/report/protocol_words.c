@@ -157,6 +157,35 @@ void protocol_words_launch(const struct launch *launch, struct text *out)
 	add_tip(launch, out);
 }
 
+size_t protocol_words_kit_names(unsigned kit, const char *names[5])
+{
+	static const struct {
+		unsigned bit;
+		const char *name;
+	} words[5] = {
+		{KIT_TAPE, "tape"}, {KIT_WATCH, "watch"}, {KIT_SOUND, "sound"},
+		{KIT_RAMP, "ramp"}, {KIT_VIDEO, "video"},
+	};
+	size_t count = 0;
+
+	for (size_t i = 0; i < 5; i++) {
+		if ((kit & words[i].bit) != 0)
+			names[count++] = words[i].name;
+	}
+	return count;
+}
+
+void protocol_words_kit(unsigned kit, struct text *out)
+{
+	const char *names[5];
+	size_t count = protocol_words_kit_names(kit, names);
+
+	for (size_t i = 0; i < count; i++)
+		text_print(out, "%s%s", i > 0 ? ", " : "", names[i]);
+	if (count == 0)
+		text_add(out, "nothing");
+}
+
 void protocol_words_moment(struct moment moment, struct text *out)
 {
 	const char *ball = protocol_words_ball(moment.ball);

@@ -23,6 +23,12 @@ void protocol_words_place(const struct placement *placement, struct text *out);
 void protocol_words_aim(const struct aim *aim, struct text *out);
 void protocol_words_launch(const struct launch *launch, struct text *out);
 
+/* The words of a kit ("tape", ...) in order; returns their number. names holds at least 5. */
+size_t protocol_words_kit_names(unsigned kit, const char *names[5]);
+
+/* "tape, watch" of a mask of enum protocol_kit, or "nothing". */
+void protocol_words_kit(unsigned kit, struct text *out);
+
 /* "the strike", "the cue ball meets its 1st rail", ... */
 void protocol_words_moment(struct moment moment, struct text *out);
 
