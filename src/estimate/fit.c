@@ -241,7 +241,7 @@ static enum status fill_model(const struct fit_problem *problem, const struct fi
 	if (status == STATUS_OK && result->converged && end->result.covariance_known)
 		status = fit_omissions_find(problem, &tries, end->covariance, result);
 	fit_tries_free(&tries);
-	return status;
+	return status == STATUS_NOT_CONVERGED ? STATUS_OK : status;
 }
 
 static enum status fit_status(const struct fit_result *result)

@@ -128,38 +128,40 @@ static void add_group(const struct group_means *means, double taken, struct lack
 }
 
 /* Splits the squares of the tries of that group; a number that no try has changes nothing. */
-static bool split_group(const struct lack_of_fit_try *tries, size_t count, size_t group,
-                        struct lack_of_fit *out)
+static enum status split_group(const struct lack_of_fit_try *tries, size_t count, size_t group,
+                               struct lack_of_fit *out)
 {
 	struct group_means means;
 	size_t capacity = 0;
 	double taken = 0.0;
-	bool well;
+	enum status status;
 
 	for (size_t i = 0; i < count; i++)
 		capacity += tries[i].group == group ? tries[i].count : 0;
 	if (capacity == 0)
-		return true;
-	well = means_create(&means, capacity);
-	for (size_t i = 0; i < count && well; i++)
-		if (tries[i].group == group)
-			well = means_add(&means, &tries[i]);
-	well = well && means_solve(&means, &taken);
-	if (well)
+		return STATUS_OK;
+	status = means_create(&means, capacity) ? STATUS_OK : STATUS_SYSTEM;
+	for (size_t i = 0; i < count && status == STATUS_OK; i++)
+		if (tries[i].group == group && !means_add(&means, &tries[i]))
+			status = STATUS_NOT_CONVERGED;
+	if (status == STATUS_OK && !means_solve(&means, &taken))
+		status = STATUS_NOT_CONVERGED;
+	if (status == STATUS_OK)
 		add_group(&means, taken, out);
 	means_free(&means);
-	return well;
+	return status;
 }
 
 enum status lack_of_fit_split(const struct lack_of_fit_try *tries, size_t count, double further,
                               double taken, struct lack_of_fit *out)
 {
+	enum status status = STATUS_OK;
+
 	*out = (struct lack_of_fit){.between = further, .between_freedom = -taken};
-	for (size_t group = 0; group < count; group++)
-		if (!split_group(tries, count, group, out))
-			return STATUS_SYSTEM;
-	out->probability = lack_of_fit_probability(out);
-	return STATUS_OK;
+	for (size_t group = 0; group < count && status == STATUS_OK; group++)
+		status = split_group(tries, count, group, out);
+	out->probability = status == STATUS_OK ? lack_of_fit_probability(out) : (double)NAN;
+	return status;
 }
 
 double lack_of_fit_probability(const struct lack_of_fit *split)

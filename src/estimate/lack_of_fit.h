@@ -46,7 +46,8 @@ struct lack_of_fit {
  *   further  squares that belong to the groups together: of unknowns that they share, over their
  *            priors
  *   taken    degrees of freedom that fitted constants took
- * STATUS_OK, or STATUS_SYSTEM when memory is out or a factor is not one. */
+ * STATUS_OK; STATUS_SYSTEM when memory is out; STATUS_NOT_CONVERGED, and no probability, when a factor
+ * is not one. */
 enum status lack_of_fit_split(const struct lack_of_fit_try *tries, size_t count, double further,
                               double taken, struct lack_of_fit *out);
 

@@ -380,7 +380,8 @@ START_TEST(what_counts)
 	ck_assert_double_eq_tol(split.within, 2.0, 1e-14);           /* (1.25 + 0.75)^2 / 2 */
 	ck_assert_double_eq_tol(split.between, 0.125 + 0.37, 1e-14); /* 2 * 0.25^2, and further */
 	tries[1].factor = none;
-	ck_assert_int_eq(lack_of_fit_split(tries, 2, 0.0, 0.0, &split), STATUS_SYSTEM);
+	ck_assert_int_eq(lack_of_fit_split(tries, 2, 0.0, 0.0, &split), STATUS_NOT_CONVERGED);
+	ck_assert(isnan(split.probability));
 }
 END_TEST
 
